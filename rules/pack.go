@@ -1,0 +1,497 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"diagnose.example/symptoms"
+)
+
+// The fields of a pack and of its records, in their order.
+var (
+	packFields   = fields("pack text sources? causes? effects? rules? stops? checks? repairs? parts?")
+	sourceFields = fields("id title by year kind seen? section?")
+	causeFields  = fields("id title text about system exists? prior makes? tell? cites")
+	effectFields = fields("id title text? about makes? otherwise cites")
+	ruleFields   = fields("id title about given? when seen_with otherwise why cites fires? silent?")
+	stopFields   = fields("id title about when do caution? cites")
+	checkFields  = fields("id title about observes how minutes tools? caution? after? cites")
+	repairFields = fields("id title about cures? parts? minutes opens? how caution? after? cites")
+	partFields   = fields("id title text?")
+	citeFields   = fields("source at? for")
+)
+
+// systems is the closed list of what a cause can belong to.
+var systems = []string{
+	"fuel-supply", "float", "idle", "main", "air", "starting-aid", "ignition", "mechanical", "exhaust", "operator",
+}
+
+// Systems returns the systems that a cause can belong to, in the order in which they are listed.
+func Systems() []string { return append([]string(nil), systems...) }
+
+// read adds the records of one pack to the set.
+func (f *packFile) read() {
+	top := f.parse()
+	if top == nil {
+		return
+	}
+	p := f.record(top, "the pack", "", packFields)
+	if p == nil {
+		return
+	}
+	pack := Pack{Name: p.text("pack"), Text: p.text("text"), Pos: f.position(top)}
+	for _, other := range f.set.Packs {
+		if pack.Name != "" && other.Name == pack.Name {
+			p.fail(p.get("pack"), "give the pack a name of its own", "pack %q was read before, at %s", pack.Name, other.Pos)
+		}
+	}
+	f.set.Packs = append(f.set.Packs, pack)
+	s := f.set
+	s.Sources = append(s.Sources, all(p, "sources", "a source", sourceFields, (*record).source)...)
+	s.Causes = append(s.Causes, all(p, "causes", "a cause", causeFields, (*record).cause)...)
+	s.Effects = append(s.Effects, all(p, "effects", "an effect", effectFields, (*record).effect)...)
+	s.Rules = append(s.Rules, all(p, "rules", "a rule", ruleFields, (*record).rule)...)
+	s.Stops = append(s.Stops, all(p, "stops", "a stop notice", stopFields, (*record).stop)...)
+	s.Checks = append(s.Checks, all(p, "checks", "a check", checkFields, (*record).check)...)
+	s.Repairs = append(s.Repairs, all(p, "repairs", "a repair", repairFields, (*record).repair)...)
+	s.Parts = append(s.Parts, all(p, "parts", "a part", partFields, (*record).part)...)
+}
+
+// all reads the records in one list of a pack and enters each by its id.
+func all[T any](p *record, name, what string, fs []field, read func(*record) *T) []*T {
+	var list []*T
+	for _, n := range p.items(name) {
+		r := p.record(n, what, "", fs)
+		if r == nil {
+			continue
+		}
+		t := read(r)
+		list = append(list, t)
+		r.define(t)
+	}
+	return list
+}
+
+func (r *record) source() *Source {
+	s := &Source{
+		ID: r.text("id"), Title: r.line("title"), By: r.line("by"), Year: r.year(),
+		Kind: SourceKind(r.oneOf("kind", []string{string(Published), string(Remembered)})),
+		Seen: r.text("seen"), Section: r.text("section"), Pos: r.position(r.node),
+	}
+	if s.Kind == Published && s.Seen == "" {
+		r.fail(r.node, "say in `seen` what of it was seen, or write kind: memory", "a published source without what was seen of it")
+	}
+	return s
+}
+
+func (r *record) year() int {
+	n := r.scalar("year")
+	if n == nil {
+		return 0
+	}
+	y, err := strconv.Atoi(n.Value)
+	if err != nil || y < 1400 || y > 2200 {
+		r.fail(n, "write the year of publication as a number", "year %q", n.Value)
+	}
+	return y
+}
+
+func (r *record) cause() *Cause {
+	c := &Cause{
+		ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), About: r.about(),
+		System: r.oneOf("system", systems), Pos: r.position(r.node),
+	}
+	c.Exists = r.condition("exists", c.About)
+	c.Prior = r.prior()
+	c.Makes = r.links("makes", effectsOnly)
+	c.Tell = r.text("tell")
+	c.Cites = r.cites()
+	r.necessity(c.Cites)
+	return c
+}
+
+func (r *record) effect() *Effect {
+	e := &Effect{
+		ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), About: r.about(),
+		Makes: r.links("makes", effectsOnly), Pos: r.position(r.node),
+	}
+	e.Otherwise, e.OtherwiseWord = r.otherwise()
+	e.Cites = r.cites()
+	r.necessity(e.Cites)
+	return e
+}
+
+func (r *record) rule() *Rule {
+	u := &Rule{ID: r.text("id"), Title: r.line("title"), About: r.about(), Pos: r.position(r.node)}
+	u.Given = r.condition("given", u.About)
+	u.When = r.condition("when", u.About)
+	u.settle(r.set)
+	u.SeenWith = r.links("seen_with", effectsAndCauses)
+	u.Otherwise, u.OtherwiseWord = r.otherwise()
+	u.Why = r.text("why")
+	u.Cites = r.cites()
+	u.Fires = r.examples("fires", u.About)
+	u.Silent = r.examples("silent", u.About)
+	r.necessity(u.Cites)
+	r.finding(u)
+	r.findings = append(r.findings, finding{rule: u, record: r})
+	return u
+}
+
+func (r *record) stop() *Stop {
+	s := &Stop{ID: r.text("id"), Title: r.line("title"), About: r.about(), Pos: r.position(r.node)}
+	s.When = r.condition("when", s.About)
+	s.Do, s.Caution, s.Cites = r.text("do"), r.text("caution"), r.cites()
+	return s
+}
+
+func (r *record) check() *Check {
+	c := &Check{
+		ID: r.text("id"), Title: r.line("title"), About: r.about(), Observes: r.texts("observes"), How: r.text("how"),
+		Minutes: r.minutes(), Tools: r.texts("tools"), Caution: r.text("caution"), After: r.texts("after"), Pos: r.position(r.node),
+	}
+	for _, n := range r.items("observes") {
+		if o, ok := r.set.Vocabulary.Lookup(n.Value); !ok || o.Where == symptoms.History {
+			r.fail(n, r.nearestSymbol(n.Value), "unknown observation %q", n.Value)
+		}
+	}
+	r.refer("after", actions)
+	c.Cites = r.cites()
+	return c
+}
+
+func (r *record) repair() *Repair {
+	p := &Repair{
+		ID: r.text("id"), Title: r.line("title"), About: r.about(), Cures: r.links("cures", causesOnly),
+		Parts: r.texts("parts"), Minutes: r.minutes(), Opens: r.line("opens"), How: r.text("how"),
+		Caution: r.text("caution"), After: r.texts("after"), Pos: r.position(r.node),
+	}
+	r.refer("parts", partsOnly)
+	r.refer("after", actions)
+	p.Cites = r.cites()
+	r.necessity(p.Cites)
+	return p
+}
+
+func (r *record) part() *Part {
+	return &Part{ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), Pos: r.position(r.node)}
+}
+
+// scalar returns the node of a field that must hold one value.
+func (r *record) scalar(name string) *yaml.Node {
+	n := r.get(name)
+	if n != nil && n.Kind != yaml.ScalarNode {
+		r.fail(n, "write one text", "field %q of %s is %s", name, r.what, describe(n))
+		return nil
+	}
+	return n
+}
+
+func (r *record) text(name string) string {
+	n := r.scalar(name)
+	if n == nil {
+		return ""
+	}
+	return strings.TrimSpace(n.Value)
+}
+
+// line is a text without line breaks.
+func (r *record) line(name string) string {
+	s := r.text(name)
+	if strings.Contains(s, "\n") {
+		r.fail(r.get(name), "write it on one line", "field %q of %s has several lines", name, r.what)
+	}
+	return s
+}
+
+func (r *record) oneOf(name string, words []string) string {
+	n := r.scalar(name)
+	if n == nil {
+		return ""
+	}
+	for _, w := range words {
+		if n.Value == w {
+			return w
+		}
+	}
+	r.fail(n, suggestion(n.Value, words), "unknown %s %q", name, n.Value)
+	return ""
+}
+
+func (r *record) about() symptoms.Level {
+	levels := []symptoms.Level{symptoms.WholeMachine, symptoms.Carburetor, symptoms.Cylinder}
+	var words []string
+	for _, l := range levels {
+		words = append(words, l.String())
+	}
+	if i := slices.Index(words, r.oneOf("about", words)); i >= 0 {
+		return levels[i]
+	}
+	return symptoms.WholeMachine
+}
+
+// items returns the entries of a list; nil when the field is absent or no list.
+func (r *record) items(name string) []*yaml.Node {
+	n := r.get(name)
+	if n == nil {
+		return nil
+	}
+	if n.Kind != yaml.SequenceNode {
+		r.complain(n, "write a list", "field %q of %s is %s, not a list", name, r.what, describe(n))
+		return nil
+	}
+	return n.Content
+}
+
+// complain is fail, once only per node: several readers look at the same list.
+func (r *record) complain(n *yaml.Node, hint, format string, args ...any) {
+	if n.Tag != nothing {
+		r.fail(n, hint, format, args...)
+		n.Tag = nothing
+	}
+}
+
+// texts returns a list of texts.
+func (r *record) texts(name string) []string {
+	var list []string
+	for _, n := range r.items(name) {
+		if n.Kind != yaml.ScalarNode || empty(n) {
+			r.fail(n, "write one text an entry", "an entry of %q is %s", name, describe(n))
+			continue
+		}
+		if slices.Contains(list, n.Value) {
+			r.fail(n, "keep one of them", "%q stands twice in %q", n.Value, name)
+			continue
+		}
+		list = append(list, n.Value)
+	}
+	return list
+}
+
+func (r *record) minutes() float64 {
+	n := r.scalar("minutes")
+	if n == nil {
+		return 0
+	}
+	m, err := strconv.ParseFloat(n.Value, 64)
+	if err != nil || !(m > 0 && m <= 10000) {
+		r.fail(n, "write the minutes as a number, for example 20", "minutes %q", n.Value)
+		return 0
+	}
+	return m
+}
+
+// pairs calls visit for each entry of a mapping of names to single values, each name once.
+func (r *record) pairs(name string, visit func(key, val *yaml.Node)) {
+	n := r.get(name)
+	if n == nil {
+		return
+	}
+	if n.Kind != yaml.MappingNode {
+		r.fail(n, "write {name: value}", "field %q of %s is %s, not a mapping", name, r.what, describe(n))
+		return
+	}
+	r.entries(n, name, func(key, val *yaml.Node) {
+		if val.Kind != yaml.ScalarNode || empty(val) {
+			r.fail(val, "write one value", "%q in %q is %s", key.Value, name, describe(val))
+			return
+		}
+		visit(key, val)
+	})
+}
+
+// entries calls visit for each entry of a mapping node, each key once.
+func (r *record) entries(n *yaml.Node, name string, visit func(key, val *yaml.Node)) {
+	seen := map[string]bool{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		key, val := n.Content[i], n.Content[i+1]
+		if seen[key.Value] {
+			r.fail(key, "keep one of them", "%q stands twice in %q", key.Value, name)
+			continue
+		}
+		seen[key.Value] = true
+		visit(key, val)
+	}
+}
+
+func (r *record) prior() Prior {
+	var p Prior
+	base := false
+	r.pairs("prior", func(key, val *yaml.Node) {
+		if key.Value == "base" {
+			base = true
+			b, err := ParseBase(val.Value)
+			if err != nil {
+				r.fail(val, "write for example 1 in 50", "base: %v", err)
+			}
+			p.Base = b
+			return
+		}
+		o, ok := r.set.Vocabulary.Lookup(key.Value)
+		if !ok || o.Where != symptoms.History {
+			r.fail(key, suggestion(key.Value, append(r.history(), "base")), "unknown history word %q", key.Value)
+			return
+		}
+		f, err := ParseFactor(val.Value)
+		if err != nil {
+			r.fail(val, "write x6 for six times the odds, x1/4 for a quarter", "%s: %v", key.Value, err)
+			return
+		}
+		p.Odds = append(p.Odds, HistoryFactor{History: key.Value, Factor: f})
+	})
+	if n := r.get("prior"); n != nil && n.Kind == yaml.MappingNode && !base {
+		r.fail(n, "write base: 1 in 50, say, as its first entry", "prior without base")
+	}
+	return p
+}
+
+func (r *record) links(name string, want wanted) []Link {
+	var ls []Link
+	r.pairs(name, func(key, val *yaml.Node) {
+		r.references = append(r.references, reference{record: r, node: key, want: want})
+		l := Link{To: key.Value, Word: val.Value}
+		l.Chance = r.likelihood(val)
+		if l.Word == never {
+			r.fail(val, "leave the link out", "a link that never acts")
+		}
+		ls = append(ls, l)
+	})
+	return ls
+}
+
+func (r *record) likelihood(n *yaml.Node) float64 {
+	p, err := ParseLikelihood(n.Value)
+	if err != nil {
+		var words []string
+		for _, l := range likelihoods {
+			words = append(words, l.Word)
+		}
+		hint := "write for example 1 in 50"
+		if !strings.HasPrefix(n.Value, "1 in") {
+			hint = suggestion(n.Value, words) + " or 1 in N"
+		}
+		r.fail(n, hint, "%v", err)
+	}
+	return p
+}
+
+func (r *record) otherwise() (float64, string) {
+	n := r.scalar("otherwise")
+	if n == nil {
+		return 0, ""
+	}
+	p := r.likelihood(n)
+	switch {
+	case n.Value == certain:
+		r.fail(n, "write how often it is there with nothing wrong", "otherwise: certain")
+	case n.Value == never && r.what == "a rule":
+		r.fail(n, "write how often it is seen all the same, for example 1 in 500", "otherwise: never")
+	}
+	return p, n.Value
+}
+
+func (r *record) cites() []Cite {
+	var cs []Cite
+	for _, n := range r.items("cites") {
+		c := r.record(n, "a cite", r.id, citeFields)
+		if c == nil {
+			continue
+		}
+		cite := Cite{Source: c.text("source"), At: c.text("at"), For: c.text("for")}
+		at := c.values["at"]
+		switch {
+		case cite.Source == "":
+		case cite.Source == CommonPractice || cite.Source == Memory:
+			if at != nil {
+				c.fail(at, "leave `at` out", "%q has no place to point at", cite.Source)
+			}
+		default:
+			r.references = append(r.references, reference{record: r, node: c.get("source"), want: sourcesOnly})
+			if at == nil {
+				c.fail(n, "write `at` with the paragraph, page or table", "the cite does not say where in %q", cite.Source)
+			}
+		}
+		cs = append(cs, cite)
+	}
+	return cs
+}
+
+// necessityPrefix opens the `for` of a cite that justifies the words certain and never.
+const necessityPrefix = "physical necessity:"
+
+// necessity checks that the words certain and never, which no later evidence can overrule, rest on a stated physical
+// necessity.
+func (r *record) necessity(cites []Cite) {
+	for _, c := range cites {
+		if strings.HasPrefix(c.For, necessityPrefix) && c.Source != Memory {
+			return
+		}
+	}
+	say := func(n *yaml.Node) {
+		if n.Value == certain || n.Value == never {
+			r.fail(n, fmt.Sprintf("cite it with a `for` that begins with %q, or write a weaker word", necessityPrefix),
+				"%q without a citation of a physical necessity", n.Value)
+		}
+	}
+	for _, name := range []string{"makes", "seen_with", "cures"} {
+		if n := r.get(name); n != nil && n.Kind == yaml.MappingNode {
+			for i := 1; i < len(n.Content); i += 2 {
+				say(n.Content[i])
+			}
+		}
+	}
+	if n := r.get("otherwise"); n != nil && n.Value == never && r.what != "a rule" {
+		say(n)
+	}
+}
+
+func (r *record) examples(name string, about symptoms.Level) []Example {
+	var list []Example
+	for _, n := range r.items(name) {
+		if n.Kind != yaml.MappingNode || len(n.Content) == 0 {
+			r.fail(n, "write {observation: value, ...}", "a case of %q is %s", name, describe(n))
+			continue
+		}
+		e := Example{Pos: r.position(n)}
+		r.entries(n, name, func(key, val *yaml.Node) {
+			if v, ok := r.exampleValue(key, val, about); ok {
+				e.Values = append(e.Values, v)
+			}
+		})
+		list = append(list, e)
+	}
+	return list
+}
+
+func (r *record) exampleValue(key, val *yaml.Node, about symptoms.Level) (ExampleValue, bool) {
+	v := ExampleValue{Name: key.Value, Pos: r.position(val)}
+	i, ok := r.set.Env.Index(key.Value)
+	if !ok {
+		r.fail(key, r.nearestSymbol(key.Value), "unknown observation %q", key.Value)
+		return v, false
+	}
+	if o := r.set.symbols[i].Observation; o.About > about {
+		r.fail(key, "leave it out", "%q is about a %s, the rule about a %s", key.Value, o.About, about)
+		return v, false
+	}
+	parts := []*yaml.Node{val}
+	if val.Kind == yaml.SequenceNode {
+		parts = val.Content
+	}
+	for _, p := range parts {
+		if p.Kind != yaml.ScalarNode || empty(p) {
+			r.fail(p, "write a value as on a sheet", "the value of %q is %s", key.Value, describe(p))
+			return v, false
+		}
+		v.Words = append(v.Words, p.Value)
+	}
+	if _, err := r.set.symbols[i].parse(v.Words); err != nil {
+		r.fail(val, "", "%s: %v", key.Value, err)
+		return v, false
+	}
+	return v, true
+}
