@@ -1,0 +1,2 @@
+// Package belief computes exact posteriors on a layered noisy-OR network.
+package belief
