@@ -3,7 +3,7 @@ package condition
 // A Truth is one of the three values of strong Kleene logic. The values are
 // ordered false < unknown < true, so that "and" is the smaller of two, "or" the
 // larger, and "not" changes the sign (Kleene, Introduction to Metamathematics,
-// 1952, section 64). The zero value is Unknown: nobody looked.
+// 1952, pp. 332-335). The zero value is Unknown: nobody looked.
 type Truth int8
 
 // The three values.
