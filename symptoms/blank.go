@@ -1,0 +1,4 @@
+package symptoms
+
+// Blank returns a commented blank sheet for a machine.
+func Blank(v *Vocabulary, m Machine) []byte { return nil }

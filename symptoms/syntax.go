@@ -1,0 +1,206 @@
+package symptoms
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"sort"
+	"strconv"
+	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// errSecondDocument tells of a second YAML document and where it begins.
+type errSecondDocument struct{ line int }
+
+func (e errSecondDocument) Error() string { return fmt.Sprintf("line %d: second document", e.line) }
+
+// readYAML returns the root of the only document, nil if there is none.
+func readYAML(data []byte) (root *yaml.Node, err error) {
+	// The library reports by panic internally; should one escape it, it is a fault of
+	// the file and not of the program.
+	defer func() {
+		if r := recover(); r != nil {
+			root, err = nil, fmt.Errorf("yaml: %v", r)
+		}
+	}()
+	dec := yaml.NewDecoder(bytes.NewReader(data))
+	var doc, next yaml.Node
+	if err := dec.Decode(&doc); errors.Is(err, io.EOF) {
+		return nil, nil
+	} else if err != nil {
+		return nil, err
+	}
+	if err := dec.Decode(&next); err == nil {
+		return nil, errSecondDocument{next.Line}
+	} else if !errors.Is(err, io.EOF) {
+		return nil, err
+	}
+	if doc.Kind != yaml.DocumentNode || len(doc.Content) != 1 || isNull(doc.Content[0]) {
+		return nil, nil
+	}
+	return doc.Content[0], nil
+}
+
+// maxRepairs bounds how many syntax faults of a file are found in one go.
+const maxRepairs = 20
+
+// parseBudget bounds the bytes read again in the search for syntax faults, half a
+// second's work.
+const parseBudget = 4 << 20
+
+// parse reads the text. A syntax fault that can be told apart with certainty is
+// recorded and painted over, so that the faults after it are found as well; at any
+// other the reading ends.
+func (s *source) parse(data []byte) *yaml.Node {
+	data = bytes.Clone(data)
+	for range maxRepairs {
+		root, err := readYAML(data)
+		if err == nil {
+			return root
+		}
+		f := explain(splitLines(string(data)), s.firstBadLine(data, err), err)
+		s.fault(f.line, f.column, f.offending, f.message, f.hint)
+		if f.paint == 0 || !paintOver(data, f) {
+			return nil
+		}
+	}
+	return nil
+}
+
+// paintOver replaces the character at the fault by a blank of the same length.
+func paintOver(data []byte, f syntaxFault) bool {
+	i := offset(data, f.line, f.paint)
+	if i < 0 || data[i] >= utf8.RuneSelf || data[i] == ' ' {
+		return false
+	}
+	data[i] = ' '
+	return true
+}
+
+// offset returns the index of a position in the data, -1 if there is none.
+func offset(data []byte, line, column int) int {
+	ends := lineEnds(data)
+	if line < 1 || line > len(ends) {
+		return -1
+	}
+	at := 0
+	if line > 1 {
+		at = ends[line-2]
+	}
+	for range column - 1 {
+		_, n := utf8.DecodeRune(data[at:])
+		at += n
+	}
+	if at >= ends[line-1] {
+		return -1
+	}
+	return at
+}
+
+// firstBadLine returns the line at which the text stops being YAML. The library's own
+// line is that of the construct it was in, often an earlier one and sometimes off by
+// one. Instead the shortest run of lines that fails in the same way is looked for, and
+// from there back the longest that can be read.
+func (s *source) firstBadLine(data []byte, err error) int {
+	ends := lineEnds(data)
+	reads := func(k int) error { // the first k lines
+		s.budget -= ends[k-1]
+		_, err := readYAML(data[:ends[k-1]])
+		return err
+	}
+	if s.budget < 12*len(data) {
+		return min(max(1, libraryLine(err)), len(ends))
+	}
+	bad := 1 + sort.Search(len(ends)-1, func(i int) bool {
+		e := reads(i + 1)
+		return e != nil && e.Error() == err.Error()
+	})
+	const back = 8 // lines that a construct may span; beyond that the first guess stands
+	for k := bad - 1; k > 0 && k > bad-back; k-- {
+		if reads(k) == nil {
+			return k + 1
+		}
+	}
+	if bad <= back {
+		return 1
+	}
+	return bad
+}
+
+// lineEnds returns the index after each line and its break.
+func lineEnds(data []byte) []int {
+	var ends []int
+	at := 0
+	for _, l := range splitLines(string(data)) {
+		at += len(l)
+		if at < len(data) {
+			r, n := utf8.DecodeRune(data[at:])
+			at += n
+			if r == '\r' && at < len(data) && data[at] == '\n' {
+				at++
+			}
+		}
+		ends = append(ends, at)
+	}
+	return ends
+}
+
+// libraryLine reads the line number out of an error of the YAML library.
+func libraryLine(err error) int {
+	var second errSecondDocument
+	if errors.As(err, &second) {
+		return second.line
+	}
+	_, rest, ok := strings.Cut(err.Error(), "line ")
+	if !ok {
+		return 1
+	}
+	digits, _, _ := strings.Cut(rest, ":")
+	n, _ := strconv.Atoi(digits)
+	return n
+}
+
+// joinSurrogates makes JSON readable as YAML: JSON writes characters beyond U+FFFF as
+// two \u escapes (RFC 8259, section 7), which YAML does not know.
+func joinSurrogates(data []byte) []byte {
+	if !bytes.HasPrefix(bytes.TrimLeft(data, " \t\r\n"), []byte("{")) || !bytes.Contains(data, []byte(`\u`)) || !json.Valid(data) {
+		return data
+	}
+	out := make([]byte, 0, len(data))
+	for i := 0; i < len(data); i++ {
+		if data[i] != '\\' {
+			out = append(out, data[i])
+			continue
+		}
+		if r := surrogatePair(data[i:]); r != 0 {
+			out = utf8.AppendRune(out, r)
+			i += 11
+			continue
+		}
+		out = append(out, data[i], data[i+1]) // valid JSON: a backslash is never last
+		i++
+	}
+	return out
+}
+
+// surrogatePair returns the character that \uD83D\uDE00 and the like stand for, or 0.
+func surrogatePair(b []byte) rune {
+	if len(b) < 12 || b[1] != 'u' || b[6] != '\\' || b[7] != 'u' {
+		return 0
+	}
+	hi, err1 := strconv.ParseUint(string(b[2:6]), 16, 16)
+	lo, err2 := strconv.ParseUint(string(b[8:12]), 16, 16)
+	if err1 != nil || err2 != nil {
+		return 0
+	}
+	if r := utf16.DecodeRune(rune(hi), rune(lo)); r != utf8.RuneError {
+		return r
+	}
+	return 0
+}
