@@ -33,7 +33,9 @@ func (e *Evidence) Weigh(v Node, absent, present float64) {
 }
 
 // Seen says that the node is present.
-func (e *Evidence) Seen(f Node) { e.items = append(e.items, item{word: "seen", node: f, w: pair{0, 1}}) }
+func (e *Evidence) Seen(f Node) {
+	e.items = append(e.items, item{word: "seen", node: f, w: pair{0, 1}})
+}
 
 // NotSeen says that somebody looked and the node is absent. A finding that nobody looked for has no item at all.
 func (e *Evidence) NotSeen(f Node) {

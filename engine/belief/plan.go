@@ -1,49 +1,70 @@
 package belief
 
-import "errors"
-
-// Options steer Plan. The zero value is the default.
-type Options struct {
-	Tries int     // processing orders tried; 0: a few, more when the tables would be large
-	Limit float64 // table entries that may be touched, forward and backward once; 0: DefaultLimit
-}
+import (
+	"fmt"
+	"strings"
+)
 
 // DefaultLimit is the number of table entries up to which Plan keeps all evidence.
 const DefaultLimit = 1e8
 
-// Schedule is a computation laid out but not yet done.
-type Schedule struct{}
+// Options steer Plan. The zero value is the default.
+type Options struct {
+	Tries int     // processing orders tried; 0: a few, more when the tables would be large
+	Limit float64 // largest Cost; 0: DefaultLimit
+}
 
-// Plan lays out the computation.
+// Schedule is a computation laid out but not yet done: its cost is known, no table has been made. It holds on to its net and
+// does not change.
+type Schedule struct {
+	net     *Net
+	e       *Evidence
+	core    *core
+	program *program
+	order   order
+	aside   []int
+}
+
+// Plan lays out the computation of all posteriors of n given e. If the cheapest order found costs more than the limit, evidence items
+// are set aside until it fits.
 func Plan(n *Net, e *Evidence, o Options) (*Schedule, error) {
-	return nil, errors.New("belief: plan is under construction")
+	if err := n.Err(); err != nil {
+		return nil, err
+	}
+	if err := e.check(n); err != nil {
+		return nil, err
+	}
+	return plan(n, e, o, nil, false), nil
+}
+
+func plan(n *Net, e *Evidence, o Options, skip []bool, signs bool) *Schedule {
+	g := newGraph(n, e, skip, signs)
+	g.strip()
+	s := &Schedule{net: n, e: e, core: newCore(g)}
+	s.order = s.core.search(o.Tries)
+	s.program = s.core.write(&s.order)
+	return s
 }
 
 // Width is the largest number of open bits: the largest table has 1<<Width entries.
-func (s *Schedule) Width() int { return 0 }
+func (s *Schedule) Width() int { return s.order.width }
 
-// Cost is the number of table entries that will be touched.
-func (s *Schedule) Cost() float64 { return 0 }
+// Cost is the number of table entries that the steps pass over; each is touched once forward and once backward.
+func (s *Schedule) Cost() float64 { return s.order.cost }
 
 // SetAside lists the evidence items that were left out to fit the limit, least weight first.
-func (s *Schedule) SetAside() []int { return nil }
-
-// Posterior computes.
-func (s *Schedule) Posterior() (*Result, error) { return nil, errors.New("belief: posterior is under construction") }
-
-// Result holds the posteriors.
-type Result struct {
-	P   []float64 // by Node: P(present | evidence); NaN where not inferred
-	Z   float64   // P(evidence) is Z * 2^Exp
-	Exp int
-}
+func (s *Schedule) SetAside() []int { return s.aside }
 
 // Impossible reports evidence of probability zero.
 type Impossible struct {
 	Items []int // a smallest set of evidence items that cannot go together, ascending
 }
 
-func (e *Impossible) Error() string { return "belief: impossible evidence" }
+func (e *Impossible) Error() string {
+	if len(e.Items) == 0 {
+		return "belief: the network itself has probability zero"
+	}
+	return fmt.Sprintf("belief: impossible evidence: items %s cannot go together", strings.Trim(fmt.Sprint(e.Items), "[]"))
+}
 
-// Workspace is scratch memory.
-type Workspace struct{}
+func (s *Schedule) impossible() error { return &Impossible{} }

@@ -1,0 +1,288 @@
+package belief
+
+import "math"
+
+// workspace keeps tables by size for reuse.
+type workspace struct {
+	free [64][][]float64
+}
+
+// get returns a table of 1<<log entries with any content.
+func (w *workspace) get(log uint8) []float64 {
+	f := w.free[log]
+	if len(f) == 0 {
+		return make([]float64, 1<<log)
+	}
+	t := f[len(f)-1]
+	w.free[log] = f[:len(f)-1]
+	return t
+}
+
+// put gives a table back; it may have been cut shorter.
+func (w *workspace) put(t []float64) {
+	if cap(t) == 0 {
+		return
+	}
+	log := 0
+	for 1<<log < cap(t) {
+		log++
+	}
+	w.free[log] = append(w.free[log], t[:cap(t)])
+}
+
+// tableBudget is the number of entries in kept tables above which some are computed twice instead (40 MB).
+const tableBudget = 5 << 20
+
+// runner carries one forward and backward pass.
+type runner struct {
+	p    *program
+	w    *workspace
+	tab  [][]float64 // before the kept steps, and at the end
+	exp  []int       // tab[i] is to be multiplied by 2^exp[i]
+	back []float64   // the backward table R
+	bexp int
+	x, y []pair  // by graph vertex: what multiplies its n, its w, in P(evidence)
+	z    float64 // P(evidence) from the forward pass, to be multiplied by 2^zexp
+	zexp int
+	sign bool
+}
+
+// start makes the first kept table.
+func (x *runner) start() {
+	t := x.w.get(x.p.room[0])
+	t[0] = 1
+	x.settle(0, t[:1])
+}
+
+// forward makes the table before kept step i+1 from that before kept step i.
+func (x *runner) forward(i int) {
+	s := &x.p.steps[x.p.kept[i]]
+	src, dst := x.tab[i], x.w.get(x.p.room[i+1])[:1<<s.to]
+	switch s.op {
+	case opLink:
+		copy(dst, src)
+		spreadHeld(dst, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+	case opGroup:
+		closeGroup(dst, src, s.group)
+	default:
+		x.act(dst, src, s)
+	}
+	x.settle(i+1, dst)
+}
+
+func (x *runner) act(dst, src []float64, s *step) {
+	if s.op == opAct && len(s.arms) == 0 {
+		sumOut(dst, src, s.bit, s.off, s.on)
+		return
+	}
+	t := x.w.get(s.to)
+	if s.op == opRoot {
+		scaled(t, src, s.on)
+	} else {
+		upper(t, src, s.bit, s.on)
+	}
+	for _, a := range s.arms {
+		spread(t, a.bit, a.l, a.q)
+	}
+	if s.op == opRoot {
+		mix(dst, src, t, s.off)
+	} else {
+		mixLower(dst, src, t, s.bit, s.off)
+	}
+	x.w.put(t)
+}
+
+// between is the range of steps that lead from kept step i-1 to kept step i in place.
+func (p *program) between(i int) (lo, hi int) {
+	if i > 0 {
+		lo = int(p.kept[i-1]) + 1
+	}
+	if i == len(p.kept) {
+		return lo, len(p.steps)
+	}
+	return lo, int(p.kept[i])
+}
+
+// settle goes on in place to the next kept step and keeps the table, scaled.
+func (x *runner) settle(i int, t []float64) {
+	lo, hi := x.p.between(i)
+	for k := lo; k < hi; k++ {
+		s := &x.p.steps[k]
+		switch s.op {
+		case opOpen:
+			t = t[:1<<s.to]
+			openBit(t, s.off, s.on)
+		case opLink:
+			spreadHeld(t, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+		case opAct:
+			sumOut(t[:1<<s.to], t, s.bit, s.off, s.on)
+			t = t[:1<<s.to]
+		}
+	}
+	e := 0
+	if x.sign {
+		for k := range t {
+			t[k] = sign(t[k])
+		}
+	} else {
+		e = rescale(t)
+	}
+	if i > 0 {
+		e += x.exp[i-1]
+	}
+	x.tab[i], x.exp[i] = t, e
+}
+
+// rescale multiplies a table by a power of two if its largest entry is below tiny, and returns the power taken out. Most tables have
+// a large entry among the first.
+func rescale(t []float64) int {
+	m := 0.0
+	for _, v := range t {
+		if v >= tiny {
+			return 0
+		}
+		m = max(m, v)
+	}
+	if m == 0 {
+		return 0
+	}
+	_, e := math.Frexp(m)
+	f := math.Ldexp(1, -e/2)
+	g := math.Ldexp(1, -e+e/2)
+	for k := range t {
+		t[k] = t[k] * f * g
+	}
+	return e
+}
+
+// reverse goes back from kept step hi to kept step lo, whose table is there. If the tables between do not fit the budget it advances to
+// the middle first, goes back from there, and then does the first half again: halving in place of storing all, in the spirit of the
+// checkpoint schedules of Griewank and Walther (2000, from memory).
+//
+// It reports false if the forward table at the end is zero.
+func (x *runner) reverse(lo, hi, budget int) bool {
+	if mid := x.split(lo, hi, budget); mid > lo {
+		for i := lo; i < mid; i++ {
+			x.forward(i)
+			if i > lo {
+				x.drop(i)
+			}
+		}
+		return x.reverse(mid, hi, budget-cap(x.tab[mid])) && x.reverse(lo, mid-1, budget)
+	}
+	for i := lo; i < hi; i++ {
+		x.forward(i)
+	}
+	if hi == len(x.p.kept) {
+		x.z, x.zexp = x.tab[hi][0], x.exp[hi]
+		if x.z == 0 {
+			return false
+		}
+	}
+	for i := hi; i >= lo; i-- {
+		x.undo(i)
+		x.drop(i)
+	}
+	return true
+}
+
+func (x *runner) drop(i int) {
+	x.w.put(x.tab[i])
+	x.tab[i] = nil
+}
+
+// split chooses the table to advance to: the smallest among the middle ones by work. It returns lo if all fit.
+func (x *runner) split(lo, hi, budget int) int {
+	total := 0
+	for i := lo + 1; i <= hi; i++ {
+		total += 1 << x.p.room[i]
+	}
+	if total <= budget || hi == lo {
+		return lo
+	}
+	best, sum := 0, 0
+	for i := lo + 1; i <= hi; i++ {
+		sum += 1 << x.p.room[i]
+		if best == 0 || sum <= 3*total/4 && (4*sum < total || x.p.room[i] < x.p.room[best]) {
+			best = i
+		}
+	}
+	return best
+}
+
+// undo goes back through kept step i and the steps in place that lead to it.
+func (x *runner) undo(i int) {
+	if i < len(x.p.kept) {
+		x.undoKept(&x.p.steps[x.p.kept[i]], x.tab[i])
+	} else {
+		x.back = x.w.get(0)
+		x.back[0] = 1
+	}
+	t := x.tab[i]
+	lo, hi := x.p.between(i)
+	for k := hi - 1; k >= lo; k-- {
+		s := &x.p.steps[k]
+		switch s.op {
+		case opOpen:
+			if s.want {
+				x.x[x.p.c.v[s.v]], _ = refold(t[:1<<s.to], x.back, s.off, s.on).fit()
+			}
+			unopen(x.back, s.off, s.on)
+			x.back = x.back[:1<<s.from]
+		case opLink:
+			gatherHeld(x.back, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+		case opAct:
+			r := x.w.get(s.from)
+			clear(r)
+			x.y[x.p.c.v[s.v]] = pair{0, 1}
+			spreadUpper(r, x.back, s.bit, s.on)
+			x.swap(r)
+		}
+	}
+	x.bexp += rescale(x.back)
+}
+
+func (x *runner) swap(r []float64) {
+	x.w.put(x.back)
+	x.back = r
+}
+
+func (x *runner) undoKept(s *step, t []float64) {
+	switch s.op {
+	case opLink:
+		gatherHeld(x.back, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+		return
+	case opGroup:
+		seen := make([]float64, len(s.group.weight))
+		r := x.w.get(s.from)
+		uncloseGroup(r, t, x.back, s.group, seen)
+		x.swap(r)
+		x.groupSeen(s.v, seen)
+		return
+	}
+	r := x.w.get(s.to)
+	copy(r, x.back)
+	for _, a := range s.arms {
+		gather(r, a.bit, a.l, a.q)
+	}
+	v := x.p.c.v[s.v]
+	if s.op == opRoot {
+		sum, _ := unroot(t, x.back, r, s.off, s.on).fit()
+		n, w := x.p.c.g.v[v].n, x.p.c.g.v[v].w
+		x.y[v], x.x[v] = n.times(sum), w.times(sum)
+		x.w.put(r)
+		return
+	}
+	d := x.w.get(s.from)
+	x.y[v], _ = unact(d, t, x.back, r, s.bit, s.off, s.on).fit()
+	x.w.put(r)
+	x.swap(d)
+}
+
+// spreadUpper puts on*r where bit is set.
+func spreadUpper(dst, r []float64, bit uint8, on float64) {
+	b := 1 << bit
+	for ; len(r) >= b; dst, r = dst[2*b:], r[b:] {
+		scaled(dst[b:2*b], r[:b], on)
+	}
+}

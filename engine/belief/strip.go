@@ -1,0 +1,217 @@
+package belief
+
+// Stripping: whatever hangs on the rest by a single arc is summed out in closed form, which is message passing on the tree-like
+// fringe (Pearl, Probabilistic Reasoning in Intelligent Systems, 1988, chapter 4; from memory). Every rule below is a sum of
+// products of non-negative numbers. What is left, the core, needs tables.
+
+type rule uint8
+
+const (
+	ruleRoot   rule = iota // no parents, and no children or certainly absent: a constant
+	ruleDeny               // certainly absent, with parents: a weight on each of them
+	ruleAbsorb             // no parents, one child: part of what is known about the child
+	ruleFold               // one parent, no children: a weight on the parent
+	ruleGroupConstant
+	ruleGroupFold
+)
+
+// record is one rule applied, kept so that posteriors can be found by going through the log backwards.
+type record struct {
+	rule rule
+	v    int32 // the vertex, or the group
+	to   int32 // the child that absorbed it, the parent it was folded into
+	arc  int32
+	old  pair // n of the child or w of the parent, before
+}
+
+// strip applies the rules until none fits. Their order does not matter for what is left.
+func (g *graph) strip() {
+	for v := int32(len(g.v)) - 1; v >= 0; v-- {
+		g.denyOrFold(v)
+	}
+	for v := range g.v {
+		g.settle(int32(v))
+	}
+	for len(g.todo) > 0 {
+		v := g.todo[len(g.todo)-1]
+		g.todo = g.todo[:len(g.todo)-1]
+		g.settle(v)
+	}
+}
+
+// denyOrFold is the first pass, children before parents. A node that is known to be absent and not a root is a product over its
+// parents, (1-leak) * product of (1-link): a weight on each of them and no coupling at all.
+func (g *graph) denyOrFold(v int32) {
+	x := &g.v[v]
+	if x.upHi == x.upLo || x.group >= 0 {
+		return
+	}
+	if x.w[1] > 0 {
+		g.settle(v)
+		return
+	}
+	g.constant(x.w[0] * x.n[0])
+	for i := x.upLo; i < x.upHi; i++ {
+		a := &g.arcs[i]
+		u := &g.v[a.from]
+		u.w = g.fit(pair{u.w[0], u.w[1] * a.q})
+		u.down--
+	}
+	g.release(v)
+	g.log = append(g.log, record{rule: ruleDeny, v: v})
+}
+
+// release takes v out as a parent of its remaining children.
+func (g *graph) release(v int32) {
+	x := &g.v[v]
+	for _, i := range g.kids[x.kidLo:x.kidHi] {
+		if c := &g.v[g.arcs[i].to]; !c.gone {
+			c.up--
+			g.todo = append(g.todo, g.arcs[i].to)
+		}
+	}
+	x.gone = true
+}
+
+// settle applies the rule that fits v, if one does.
+func (g *graph) settle(v int32) {
+	x := &g.v[v]
+	switch {
+	case x.gone:
+	case x.group >= 0:
+		g.settleGroup(x.group)
+	case x.up == 0 && (x.down == 0 || x.n[1] == 0 || x.w[1] == 0):
+		g.constant(x.n.dot(x.w))
+		g.release(v)
+		g.log = append(g.log, record{rule: ruleRoot, v: v})
+	case x.up == 0 && x.down == 1:
+		g.absorb(v)
+	case x.up == 1 && x.down == 0:
+		g.fold(v)
+	}
+}
+
+// absorb sums out a root with a single child: what is known about the child becomes off*n + on*(n raised by the link).
+func (g *graph) absorb(v int32) {
+	x := &g.v[v]
+	i := g.liveKid(v)
+	a := &g.arcs[i]
+	c := &g.v[a.to]
+	g.log = append(g.log, record{rule: ruleAbsorb, v: v, to: a.to, arc: i, old: c.n})
+	p := x.n.times(x.w)
+	up := c.n.raise(a.l, a.q)
+	c.n = g.fit(pair{p[0]*c.n[0] + p[1]*up[0], p[0]*c.n[1] + p[1]*up[1]})
+	c.up--
+	c.absorbed = true
+	x.gone = true
+	g.todo = append(g.todo, a.to)
+}
+
+// fold sums out a leaf with a single parent: a weight on the parent's value.
+func (g *graph) fold(v int32) {
+	x := &g.v[v]
+	i := g.liveParent(v)
+	a := &g.arcs[i]
+	u := &g.v[a.from]
+	g.log = append(g.log, record{rule: ruleFold, v: v, to: a.from, arc: i, old: u.w})
+	m := pair{x.n.dot(x.w), x.n.raise(a.l, a.q).dot(x.w)}
+	u.w = g.fit(u.w.times(g.fit(m)))
+	u.down--
+	x.gone = true
+	g.todo = append(g.todo, a.from)
+}
+
+func (g *graph) liveKid(v int32) int32 {
+	x := &g.v[v]
+	for _, i := range g.kids[x.kidLo:x.kidHi] {
+		if !g.v[g.arcs[i].to].gone {
+			return i
+		}
+	}
+	panic("belief: vertex without the child it counts") // unreachable: down counts them
+}
+
+func (g *graph) liveParent(v int32) int32 {
+	x := &g.v[v]
+	for i := x.upLo; i < x.upHi; i++ {
+		if !g.v[g.arcs[i].from].gone {
+			return i
+		}
+	}
+	return -1
+}
+
+// settleGroup sums a group out if its findings hang on one parent at most.
+func (g *graph) settleGroup(k int32) {
+	p := &g.groups[k]
+	parent, arcs := int32(-1), int32(0)
+	for _, f := range p.members {
+		x := &g.v[f]
+		if x.up == 0 {
+			continue
+		}
+		u := g.arcs[g.liveParent(f)].from
+		if x.up > 1 || parent >= 0 && u != parent {
+			return
+		}
+		parent = u
+		arcs++
+	}
+	p.gone = true
+	for _, f := range p.members {
+		g.v[f].gone = true
+	}
+	if parent < 0 {
+		m := g.groupMessage(p, -1)
+		g.constant(m[0])
+		g.log = append(g.log, record{rule: ruleGroupConstant, v: k})
+		return
+	}
+	u := &g.v[parent]
+	g.log = append(g.log, record{rule: ruleGroupFold, v: k, to: parent, old: u.w})
+	u.w = g.fit(u.w.times(g.fit(g.groupMessage(p, parent))))
+	u.down -= arcs
+	g.todo = append(g.todo, parent)
+}
+
+// groupMessage is the sum over the patterns of a group, for the parent absent and present; a parent of -1 is never present.
+func (g *graph) groupMessage(p *group, parent int32) pair {
+	var m pair
+	for x := range m {
+		for b, w := range p.g {
+			if w > 0 {
+				m[x] += w * g.patternWeight(p, b, parent, x, -1)
+			}
+		}
+	}
+	return m
+}
+
+// patternWeight is the probability that the members of a group, one of them left out, show pattern b where parent has value x.
+func (g *graph) patternWeight(p *group, b int, parent int32, x, without int) float64 {
+	w := 1.0
+	for k, f := range p.members {
+		if k != without {
+			w *= g.memberWeight(f, parent, x)[b>>k&1]
+		}
+	}
+	return w
+}
+
+// memberWeight is what is known from above about finding f where parent has value x.
+func (g *graph) memberWeight(f, parent int32, x int) pair {
+	if i := g.arcBetween(parent, f); x == 1 && i >= 0 {
+		return g.v[f].n.raise(g.arcs[i].l, g.arcs[i].q)
+	}
+	return g.v[f].n
+}
+
+// arcBetween is the index of the arc from u to v, -1 if there is none.
+func (g *graph) arcBetween(u, v int32) int32 {
+	for i := g.v[v].upLo; i < g.v[v].upHi; i++ {
+		if g.arcs[i].from == u {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,160 @@
+package belief
+
+import "math"
+
+// sweep lets the nodes of a core act one after another and counts the open bits. With a program attached it writes the steps
+// down as well, so that the cost known before and the work done are the same thing.
+//
+//	open v      the table doubles: its leak, or all that was absorbed into it, splits every entry
+//	act         a root or a complete effect reaches all its children, then its own bit, if it has one, is summed out
+//	hold        the node keeps its value bit; a child is linked as soon as it is open, after the last one the bit is summed out
+//	close       a sink, or a whole group, is weighed and its bits are summed out
+type sweep struct {
+	c       *core
+	left    []int32 // parents that have not acted yet
+	open    []bool
+	held    []bool
+	rem     []int32 // of a held node: children not yet linked
+	gleft   []int32 // of a group: open members with parents still to act
+	n       int     // open bits
+	width   int
+	cost    float64
+	program *program // nil: only count
+}
+
+func newSweep(c *core) *sweep {
+	n := len(c.v)
+	return &sweep{c: c, left: make([]int32, n), open: make([]bool, n), held: make([]bool, n), rem: make([]int32, n),
+		gleft: make([]int32, len(c.groups))}
+}
+
+func (s *sweep) reset() {
+	for v := range s.left {
+		s.left[v] = s.c.parAt[v+1] - s.c.parAt[v]
+	}
+	clear(s.open)
+	clear(s.held)
+	for k := range s.gleft {
+		s.gleft[k] = int32(len(s.c.groups[k].open))
+	}
+	s.n, s.width, s.cost = 0, 0, 0
+}
+
+// pay counts k passes over the table as it is now.
+func (s *sweep) pay(k int) { s.cost += float64(k) * math.Ldexp(1, s.n) }
+
+// bit opens v if it is not open yet and links it to the nodes that are held for it.
+func (s *sweep) bit(v int32) {
+	if s.open[v] {
+		return
+	}
+	s.open[v] = true
+	s.n++
+	s.width = max(s.width, s.n)
+	s.pay(1)
+	if s.program != nil {
+		s.program.open(v)
+	}
+	for _, u := range s.c.parents(v) {
+		if s.held[u] {
+			s.link(u, v)
+		}
+	}
+}
+
+// link lets the held node u reach its open child v.
+func (s *sweep) link(u, v int32) {
+	s.pay(1)
+	if s.program != nil {
+		s.program.link(u, v)
+	}
+	if s.rem[u]--; s.rem[u] == 0 {
+		s.held[u] = false
+		s.close(u)
+	}
+}
+
+// close weighs v and sums its bit out.
+func (s *sweep) close(v int32) {
+	s.pay(1)
+	s.n--
+	if s.program != nil {
+		s.program.act(v, nil)
+	}
+}
+
+// unopened is the number of children that act would open.
+func (s *sweep) unopened(u int32) int {
+	n := 0
+	for _, a := range s.c.kids(u) {
+		if !s.open[a.to] {
+			n++
+		}
+	}
+	return n
+}
+
+// act lets u, all of whose parents have acted, reach its children: at once, or one by one as they open if carry is set and that
+// takes fewer bits.
+func (s *sweep) act(u int32, carry bool) {
+	if !s.c.root[u] {
+		s.bit(u)
+	}
+	if carry && s.unopened(u) > 1 {
+		s.hold(u)
+		return
+	}
+	kids := s.c.kids(u)
+	for _, a := range kids {
+		s.bit(a.to)
+	}
+	s.pay(1 + len(kids))
+	if s.program != nil {
+		s.program.act(u, kids)
+	}
+	if !s.c.root[u] {
+		s.n--
+	}
+	for _, a := range kids {
+		s.release(a.to)
+	}
+}
+
+func (s *sweep) hold(u int32) {
+	s.bit(u)
+	kids := s.c.kids(u)
+	s.held[u], s.rem[u] = true, int32(len(kids))
+	for _, a := range kids {
+		if s.open[a.to] {
+			s.link(u, a.to)
+		}
+	}
+	for _, a := range kids {
+		s.release(a.to)
+	}
+}
+
+// release notes that one more parent of v has acted or is held; a sink without further parents is closed.
+func (s *sweep) release(v int32) {
+	if s.left[v]--; s.left[v] > 0 || !s.c.sink[v] {
+		return
+	}
+	k := s.c.group[v]
+	if k < 0 {
+		s.bit(v)
+		s.close(v)
+		return
+	}
+	if s.gleft[k]--; s.gleft[k] > 0 {
+		return
+	}
+	open := s.c.groups[k].open
+	for _, f := range open {
+		s.bit(f)
+	}
+	s.pay(1)
+	s.n -= len(open)
+	if s.program != nil {
+		s.program.closeGroup(k)
+	}
+}
