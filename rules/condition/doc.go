@@ -112,9 +112,8 @@
 //	conjunct   = test { ( "and" | "&&" ) test } .
 //	test       = ( "not" | "!" ) part | part | comparison | membership .
 //	part       = name | "(" condition ")" | ( "not" | "!" ) part .
-//	comparison = sum relation sum { order sum }
+//	comparison = sum equality sum | sum order sum { order sum }
 //	           | name equality word | word equality name .
-//	relation   = equality | order .
 //	equality   = "==" | "!=" .
 //	order      = "<" | "<=" | ">" | ">=" .
 //	membership = name [ "not" ] "in" list | word [ "not" ] "in" name .
