@@ -91,49 +91,34 @@ func (s *Set) CiteText(c Cite) string {
 	return text
 }
 
+// citable leaves out what is from memory.
+func (s *Set) citable(cites []Cite) []Cite {
+	return filter(cites, func(c Cite) bool { return s.CiteText(c) != "" })
+}
+
 // Bibliography returns the published sources that the named records cite, sorted by author, title and year, each once.
 // Unknown ids are passed over. Without ids it covers the whole set.
 func (s *Set) Bibliography(ids ...string) []*Source {
-	used := map[string]bool{}
-	note := func(cites []Cite) {
-		for _, c := range cites {
-			used[c.Source] = true
-		}
+	var cites []Cite
+	for _, id := range ids {
+		cites = append(cites, s.head(id).cites...)
 	}
 	if len(ids) == 0 {
-		for _, r := range s.index {
-			note(citesOf(r))
+		for _, h := range s.heads() {
+			cites = append(cites, h.cites...)
 		}
 	}
-	for _, id := range ids {
-		note(citesOf(s.index[id]))
+	return s.bibliography(cites)
+}
+
+func (s *Set) bibliography(cites []Cite) []*Source {
+	used := map[string]bool{}
+	for _, c := range cites {
+		used[c.Source] = true
 	}
-	var list []*Source
-	for _, src := range s.Sources {
-		if used[src.ID] && src.Kind == Published {
-			list = append(list, src)
-		}
-	}
+	list := filter(s.Sources, func(src *Source) bool { return used[src.ID] && src.Kind == Published })
 	slices.SortFunc(list, func(a, b *Source) int {
 		return cmp.Or(cmp.Compare(a.By, b.By), cmp.Compare(a.Title, b.Title), cmp.Compare(a.Year, b.Year), cmp.Compare(a.ID, b.ID))
 	})
 	return list
-}
-
-func citesOf(record any) []Cite {
-	switch r := record.(type) {
-	case *Cause:
-		return r.Cites
-	case *Effect:
-		return r.Cites
-	case *Rule:
-		return r.Cites
-	case *Stop:
-		return r.Cites
-	case *Check:
-		return r.Cites
-	case *Repair:
-		return r.Cites
-	}
-	return nil
 }

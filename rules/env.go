@@ -185,10 +185,7 @@ func only(mask uint64) int {
 
 // parse reads a value of the symbol's observation from the words of an example.
 func (y Symbol) parse(words []string) (symptoms.Value, error) {
-	text := words[0]
-	if len(words) > 1 {
-		text = "[" + strings.Join(words, ", ") + "]"
-	}
+	text := strings.Join(words, ", ")
 	v, err := symptoms.ParseValue(y.Observation, text)
 	if err == nil && y.Band && len(v.Words) == 0 {
 		err = fmt.Errorf("%q is no band of %s", text, y.Observation.ID)

@@ -46,7 +46,7 @@ func (r *Rule) settle(s *Set) {
 
 // finding checks what a rule takes as evidence: something observed, nothing that is its own circumstance, and of one
 // choice only abnormal words that stand side by side.
-func (r *record) finding(u *Rule) {
+func (r *mapping) finding(u *Rule) {
 	n := r.get("when")
 	if u.When == nil {
 		return
@@ -64,26 +64,27 @@ func (r *record) finding(u *Rule) {
 	}
 	if u.Simple {
 		r.abnormal(n, u)
+		return
+	}
+	if reads := u.When.Reads(); len(reads) == 1 {
+		if y := r.set.symbols[reads[0]]; (y.Band || y.Observation.Kind != symptoms.Number) && !y.Observation.Several {
+			r.fail(n, "name the abnormal answer", "the finding is the same whatever %q is", y.Observation.ID)
+		}
 	}
 }
 
 // abnormal checks the words of a finding about one observation. The last word of a choice, the normal one, is what is
 // left when none of the findings is so; hence it is no finding itself.
-func (r *record) abnormal(n *yaml.Node, u *Rule) {
+func (r *mapping) abnormal(n *yaml.Node, u *Rule) {
 	o, found := r.set.symbols[u.Finding.Symbol].Observation, u.Finding.Words
 	if o.Kind == symptoms.YesNo {
-		switch normal := o.Normal == "yes"; {
-		case only(found) < 0:
-			r.fail(n, "write "+o.ID+" or not "+o.ID, "the finding does not depend on %q", o.ID)
-		case o.Normal != "" && (found == 2) == normal:
+		if o.Normal != "" && (found == 2) == (o.Normal == "yes") {
 			r.fail(n, "write the abnormal answer as the finding", "%q is normal for %q, so it is no finding", o.Normal, o.ID)
 		}
 		return
 	}
 	last := uint64(1) << (len(o.Words) - 1)
 	switch {
-	case found == 0 || found == last<<1-1:
-		r.fail(n, "name some of its words", "the finding does not depend on %q", o.ID)
 	case found&last != 0:
 		r.fail(n, "name the abnormal words", "%q is the normal answer to %q, so it is no finding", o.Words[len(o.Words)-1].Word, o.ID)
 	case !o.Several && !contiguous(found):

@@ -138,12 +138,15 @@ func each[T any](c *codec, list *[]T, walk func(*T)) {
 }
 
 // every walks a list of records and enters each by its id when reading.
-func every[T any](c *codec, s *Set, list *[]*T, id func(*T) *string, walk func(*T)) {
+func every[T any, R interface {
+	*T
+	record
+}](c *codec, s *Set, list *[]R, walk func(R)) {
 	n := len(*list)
 	c.count(&n)
 	if c.out == nil && n > 0 {
 		records := make([]T, n)
-		*list = make([]*T, n)
+		*list = make([]R, n)
 		for i := range records {
 			(*list)[i] = &records[i]
 		}
@@ -151,21 +154,21 @@ func every[T any](c *codec, s *Set, list *[]*T, id func(*T) *string, walk func(*
 	for _, r := range *list {
 		walk(r)
 		if c.out == nil {
-			s.index[*id(r)] = r
+			s.index[r.head().id] = r
 		}
 	}
 }
 
 func (c *codec) set(s *Set) {
 	each(c, &s.Packs, func(p *Pack) { c.texts(&p.Name, &p.Text); c.position(&p.Pos) })
-	every(c, s, &s.Sources, func(r *Source) *string { return &r.ID }, c.source)
-	every(c, s, &s.Causes, func(r *Cause) *string { return &r.ID }, c.cause)
-	every(c, s, &s.Effects, func(r *Effect) *string { return &r.ID }, c.effect)
-	every(c, s, &s.Rules, func(r *Rule) *string { return &r.ID }, c.rule)
-	every(c, s, &s.Stops, func(r *Stop) *string { return &r.ID }, c.stop)
-	every(c, s, &s.Checks, func(r *Check) *string { return &r.ID }, c.check)
-	every(c, s, &s.Repairs, func(r *Repair) *string { return &r.ID }, c.repair)
-	every(c, s, &s.Parts, func(r *Part) *string { return &r.ID }, c.part)
+	every(c, s, &s.Sources, c.source)
+	every(c, s, &s.Causes, c.cause)
+	every(c, s, &s.Effects, c.effect)
+	every(c, s, &s.Rules, c.rule)
+	every(c, s, &s.Stops, c.stop)
+	every(c, s, &s.Checks, c.check)
+	every(c, s, &s.Repairs, c.repair)
+	every(c, s, &s.Parts, c.part)
 }
 
 func (c *codec) source(s *Source) {

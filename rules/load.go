@@ -45,7 +45,7 @@ func newSet(v *symptoms.Vocabulary) (*Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Set{Vocabulary: v, Env: env, index: map[string]any{
+	s := &Set{Vocabulary: v, Env: env, index: map[string]record{
 		CommonPractice: &Source{ID: CommonPractice, Title: "common practice", Kind: Practice},
 		Memory:         &Source{ID: Memory, Title: "from memory", Kind: Remembered},
 	}}
@@ -64,7 +64,8 @@ type loader struct {
 
 // reference is the mention of a record by id.
 type reference struct {
-	record *record
+	record *mapping
+	field  string
 	node   *yaml.Node
 	want   wanted
 }
@@ -72,13 +73,13 @@ type reference struct {
 // finding is a rule with the record that it was read from.
 type finding struct {
 	rule   *Rule
-	record *record
+	record *mapping
 }
 
 // wanted says which kinds of record a reference may lead to.
 type wanted struct {
 	what string
-	ok   func(any) bool
+	ok   func(record) bool
 }
 
 var (
@@ -86,17 +87,17 @@ var (
 	causesOnly       = wanted{"cause", isA[*Cause]}
 	partsOnly        = wanted{"part", isA[*Part]}
 	sourcesOnly      = wanted{"source", isA[*Source]}
-	effectsAndCauses = wanted{"effect or cause", func(r any) bool { return isA[*Effect](r) || isA[*Cause](r) }}
-	actions          = wanted{"check or repair", func(r any) bool { return isA[*Check](r) || isA[*Repair](r) }}
+	effectsAndCauses = wanted{"effect or cause", func(r record) bool { return isA[*Effect](r) || isA[*Cause](r) }}
+	actions          = wanted{"check or repair", func(r record) bool { return isA[*Check](r) || isA[*Repair](r) }}
 )
 
-func isA[T any](r any) bool {
+func isA[T record](r record) bool {
 	_, ok := r.(T)
 	return ok
 }
 
 // define enters a record by its id.
-func (r *record) define(rec any) {
+func (r *mapping) define(rec record) {
 	n := r.get("id")
 	if n == nil || r.id == "" {
 		return
@@ -134,10 +135,10 @@ func badID(id string, source bool) string {
 }
 
 // refer notes that the entries of a list are ids.
-func (r *record) refer(name string, want wanted) {
+func (r *mapping) refer(name string, want wanted) {
 	for _, n := range r.items(name) {
 		if n.Kind == yaml.ScalarNode {
-			r.references = append(r.references, reference{record: r, node: n, want: want})
+			r.references = append(r.references, reference{record: r, field: name, node: n, want: want})
 		}
 	}
 }
@@ -150,7 +151,7 @@ func (l *loader) resolve() {
 			continue
 		}
 		if ok {
-			ref.record.fail(ref.node, "name "+article(ref.want.what), "%q is %s", id, article(kindOf(rec)))
+			ref.record.fail(ref.node, "name "+article(ref.want.what), "%q is %s", id, article(rec.head().kind))
 			continue
 		}
 		hint := ""
@@ -171,26 +172,6 @@ func (l *loader) ids(want wanted) []string {
 	}
 	slices.Sort(ids)
 	return ids
-}
-
-func kindOf(rec any) string {
-	switch rec.(type) {
-	case *Cause:
-		return "cause"
-	case *Effect:
-		return "effect"
-	case *Rule:
-		return "rule"
-	case *Stop:
-		return "stop notice"
-	case *Check:
-		return "check"
-	case *Repair:
-		return "repair"
-	case *Part:
-		return "part"
-	}
-	return "source"
 }
 
 func article(noun string) string {
@@ -244,7 +225,7 @@ func (l *loader) cycles() {
 // loop notes a cycle at the reference that closes it.
 func (l *loader) loop(from, to, name, chain string) {
 	for _, ref := range l.references {
-		if ref.record.id == from && ref.node.Value == to {
+		if ref.record.id == from && ref.field == name && ref.node.Value == to {
 			ref.record.fail(ref.node, "take one of the links out", "%q leads back to its start: %s", name, chain)
 			return
 		}
@@ -252,7 +233,7 @@ func (l *loader) loop(from, to, name, chain string) {
 }
 
 // condition compiles the condition in a field and checks what it reads.
-func (r *record) condition(name string, about symptoms.Level) *condition.Condition {
+func (r *mapping) condition(name string, about symptoms.Level) *condition.Condition {
 	n := r.scalar(name)
 	if n == nil {
 		return nil
@@ -269,7 +250,7 @@ func (r *record) condition(name string, about symptoms.Level) *condition.Conditi
 }
 
 // conditionError turns the position in a condition into the one in the file.
-func (r *record) conditionError(n *yaml.Node, err error) {
+func (r *mapping) conditionError(n *yaml.Node, err error) {
 	var fault *condition.Error
 	if !errors.As(err, &fault) {
 		r.fail(n, "", "%v", err)
@@ -283,7 +264,7 @@ func (r *record) conditionError(n *yaml.Node, err error) {
 }
 
 // reading checks that a condition may read an observation where it does.
-func (r *record) reading(n *yaml.Node, name string, y Symbol, about symptoms.Level) {
+func (r *mapping) reading(n *yaml.Node, name string, y Symbol, about symptoms.Level) {
 	o := y.Observation
 	symbol := o.ID
 	if y.Band {
@@ -293,30 +274,48 @@ func (r *record) reading(n *yaml.Node, name string, y Symbol, about symptoms.Lev
 	offset := len([]rune(n.Value[:max(at, 0)]))
 	switch {
 	case o.About > about:
-		r.failIn(n, offset, fmt.Sprintf("make %s about a %s, or read something about the %s", r.what, o.About, about),
-			"%q is about a %s, %s is about the %s", o.ID, o.About, r.what, about)
+		r.failIn(n, offset, fmt.Sprintf("make %s about %s, or read something about %s", r.the(), levelName(o.About), levelName(about)),
+			"%q is about %s, %s about %s", o.ID, levelName(o.About), r.the(), levelName(about))
 	case name == "exists" && o.Where != symptoms.Fact:
 		r.failIn(n, offset, "only facts about the machine say whether a cause can be there", "%q is an observation", o.ID)
 	case name != "when" || r.what != "a rule" || o.Where != symptoms.Observed:
 	case o.About != about:
-		r.failIn(n, offset, "put it under given, or make the rule about the "+o.About.String(),
-			"%q is about the %s and would count once for every %s", o.ID, o.About, about)
+		r.failIn(n, offset, "put it under given, or make the rule about "+levelName(o.About),
+			"%q is about %s and would count once for every %s", o.ID, levelName(o.About), about)
 	case len(o.Bands) > 0 && !y.Band:
 		r.failIn(n, offset, fmt.Sprintf("write %s%s == %q", bandPrefix, o.ID, o.Words[0].Word),
 			"the number %q is evidence and has bands", o.ID)
 	}
 }
 
-// nearestSymbol is the hint for an unknown observation.
-func (r *record) nearestSymbol(name string) string {
-	if near := r.set.Vocabulary.Nearest(name); near != "" {
-		return fmt.Sprintf("write %q", near)
+// unknown notes a name that is no observation, fact or spec value.
+func (r *mapping) unknown(n *yaml.Node) {
+	if _, ok := r.set.Vocabulary.Lookup(n.Value); ok {
+		r.fail(n, "history changes priors, it is not observed; leave it out", "%q is a history word", n.Value)
+		return
 	}
-	return ""
+	hint := ""
+	if near := r.set.Vocabulary.Nearest(n.Value); near != "" {
+		hint = fmt.Sprintf("write %q", near)
+	}
+	r.fail(n, hint, "unknown observation %q", n.Value)
+}
+
+// the turns "a rule" into "the rule".
+func (r *mapping) the() string {
+	_, noun, _ := strings.Cut(r.what, " ")
+	return "the " + noun
+}
+
+func levelName(l symptoms.Level) string {
+	if l == symptoms.WholeMachine {
+		return "the machine"
+	}
+	return "a " + l.String()
 }
 
 // history returns the history words of the vocabulary.
-func (r *record) history() []string {
+func (r *mapping) history() []string {
 	var words []string
 	for _, o := range r.set.Vocabulary.All() {
 		if o.Where == symptoms.History {

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -14,7 +15,7 @@ import (
 // The fields of a pack and of its records, in their order.
 var (
 	packFields   = fields("pack text sources? causes? effects? rules? stops? checks? repairs? parts?")
-	sourceFields = fields("id title by year kind seen? section?")
+	sourceFields = fields("id title by year? kind seen? section?")
 	causeFields  = fields("id title text about system exists? prior makes? tell? cites")
 	effectFields = fields("id title text? about makes? otherwise cites")
 	ruleFields   = fields("id title about given? when seen_with otherwise why cites fires? silent?")
@@ -39,7 +40,7 @@ func (f *packFile) read() {
 	if top == nil {
 		return
 	}
-	p := f.record(top, "the pack", "", packFields)
+	p := f.mapping(top, "the pack", "", packFields)
 	if p == nil {
 		return
 	}
@@ -51,21 +52,21 @@ func (f *packFile) read() {
 	}
 	f.set.Packs = append(f.set.Packs, pack)
 	s := f.set
-	s.Sources = append(s.Sources, all(p, "sources", "a source", sourceFields, (*record).source)...)
-	s.Causes = append(s.Causes, all(p, "causes", "a cause", causeFields, (*record).cause)...)
-	s.Effects = append(s.Effects, all(p, "effects", "an effect", effectFields, (*record).effect)...)
-	s.Rules = append(s.Rules, all(p, "rules", "a rule", ruleFields, (*record).rule)...)
-	s.Stops = append(s.Stops, all(p, "stops", "a stop notice", stopFields, (*record).stop)...)
-	s.Checks = append(s.Checks, all(p, "checks", "a check", checkFields, (*record).check)...)
-	s.Repairs = append(s.Repairs, all(p, "repairs", "a repair", repairFields, (*record).repair)...)
-	s.Parts = append(s.Parts, all(p, "parts", "a part", partFields, (*record).part)...)
+	s.Sources = append(s.Sources, all(p, "sources", "a source", sourceFields, (*mapping).source)...)
+	s.Causes = append(s.Causes, all(p, "causes", "a cause", causeFields, (*mapping).cause)...)
+	s.Effects = append(s.Effects, all(p, "effects", "an effect", effectFields, (*mapping).effect)...)
+	s.Rules = append(s.Rules, all(p, "rules", "a rule", ruleFields, (*mapping).rule)...)
+	s.Stops = append(s.Stops, all(p, "stops", "a stop notice", stopFields, (*mapping).stop)...)
+	s.Checks = append(s.Checks, all(p, "checks", "a check", checkFields, (*mapping).check)...)
+	s.Repairs = append(s.Repairs, all(p, "repairs", "a repair", repairFields, (*mapping).repair)...)
+	s.Parts = append(s.Parts, all(p, "parts", "a part", partFields, (*mapping).part)...)
 }
 
 // all reads the records in one list of a pack and enters each by its id.
-func all[T any](p *record, name, what string, fs []field, read func(*record) *T) []*T {
-	var list []*T
+func all[T record](p *mapping, name, what string, fs []field, read func(*mapping) T) []T {
+	var list []T
 	for _, n := range p.items(name) {
-		r := p.record(n, what, "", fs)
+		r := p.mapping(n, what, "", fs)
 		if r == nil {
 			continue
 		}
@@ -76,7 +77,7 @@ func all[T any](p *record, name, what string, fs []field, read func(*record) *T)
 	return list
 }
 
-func (r *record) source() *Source {
+func (r *mapping) source() *Source {
 	s := &Source{
 		ID: r.text("id"), Title: r.line("title"), By: r.line("by"), Year: r.year(),
 		Kind: SourceKind(r.oneOf("kind", []string{string(Published), string(Remembered)})),
@@ -88,7 +89,7 @@ func (r *record) source() *Source {
 	return s
 }
 
-func (r *record) year() int {
+func (r *mapping) year() int {
 	n := r.scalar("year")
 	if n == nil {
 		return 0
@@ -100,7 +101,7 @@ func (r *record) year() int {
 	return y
 }
 
-func (r *record) cause() *Cause {
+func (r *mapping) cause() *Cause {
 	c := &Cause{
 		ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), About: r.about(),
 		System: r.oneOf("system", systems), Pos: r.position(r.node),
@@ -114,7 +115,7 @@ func (r *record) cause() *Cause {
 	return c
 }
 
-func (r *record) effect() *Effect {
+func (r *mapping) effect() *Effect {
 	e := &Effect{
 		ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), About: r.about(),
 		Makes: r.links("makes", effectsOnly), Pos: r.position(r.node),
@@ -125,7 +126,7 @@ func (r *record) effect() *Effect {
 	return e
 }
 
-func (r *record) rule() *Rule {
+func (r *mapping) rule() *Rule {
 	u := &Rule{ID: r.text("id"), Title: r.line("title"), About: r.about(), Pos: r.position(r.node)}
 	u.Given = r.condition("given", u.About)
 	u.When = r.condition("when", u.About)
@@ -142,21 +143,21 @@ func (r *record) rule() *Rule {
 	return u
 }
 
-func (r *record) stop() *Stop {
+func (r *mapping) stop() *Stop {
 	s := &Stop{ID: r.text("id"), Title: r.line("title"), About: r.about(), Pos: r.position(r.node)}
 	s.When = r.condition("when", s.About)
 	s.Do, s.Caution, s.Cites = r.text("do"), r.text("caution"), r.cites()
 	return s
 }
 
-func (r *record) check() *Check {
+func (r *mapping) check() *Check {
 	c := &Check{
 		ID: r.text("id"), Title: r.line("title"), About: r.about(), Observes: r.texts("observes"), How: r.text("how"),
 		Minutes: r.minutes(), Tools: r.texts("tools"), Caution: r.text("caution"), After: r.texts("after"), Pos: r.position(r.node),
 	}
 	for _, n := range r.items("observes") {
-		if o, ok := r.set.Vocabulary.Lookup(n.Value); !ok || o.Where == symptoms.History {
-			r.fail(n, r.nearestSymbol(n.Value), "unknown observation %q", n.Value)
+		if o, ok := r.set.Vocabulary.Lookup(n.Value); n.Kind == yaml.ScalarNode && (!ok || o.Where == symptoms.History) {
+			r.unknown(n)
 		}
 	}
 	r.refer("after", actions)
@@ -164,7 +165,7 @@ func (r *record) check() *Check {
 	return c
 }
 
-func (r *record) repair() *Repair {
+func (r *mapping) repair() *Repair {
 	p := &Repair{
 		ID: r.text("id"), Title: r.line("title"), About: r.about(), Cures: r.links("cures", causesOnly),
 		Parts: r.texts("parts"), Minutes: r.minutes(), Opens: r.line("opens"), How: r.text("how"),
@@ -177,12 +178,12 @@ func (r *record) repair() *Repair {
 	return p
 }
 
-func (r *record) part() *Part {
+func (r *mapping) part() *Part {
 	return &Part{ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), Pos: r.position(r.node)}
 }
 
 // scalar returns the node of a field that must hold one value.
-func (r *record) scalar(name string) *yaml.Node {
+func (r *mapping) scalar(name string) *yaml.Node {
 	n := r.get(name)
 	if n != nil && n.Kind != yaml.ScalarNode {
 		r.fail(n, "write one text", "field %q of %s is %s", name, r.what, describe(n))
@@ -191,7 +192,7 @@ func (r *record) scalar(name string) *yaml.Node {
 	return n
 }
 
-func (r *record) text(name string) string {
+func (r *mapping) text(name string) string {
 	n := r.scalar(name)
 	if n == nil {
 		return ""
@@ -200,7 +201,7 @@ func (r *record) text(name string) string {
 }
 
 // line is a text without line breaks.
-func (r *record) line(name string) string {
+func (r *mapping) line(name string) string {
 	s := r.text(name)
 	if strings.Contains(s, "\n") {
 		r.fail(r.get(name), "write it on one line", "field %q of %s has several lines", name, r.what)
@@ -208,7 +209,7 @@ func (r *record) line(name string) string {
 	return s
 }
 
-func (r *record) oneOf(name string, words []string) string {
+func (r *mapping) oneOf(name string, words []string) string {
 	n := r.scalar(name)
 	if n == nil {
 		return ""
@@ -222,7 +223,7 @@ func (r *record) oneOf(name string, words []string) string {
 	return ""
 }
 
-func (r *record) about() symptoms.Level {
+func (r *mapping) about() symptoms.Level {
 	levels := []symptoms.Level{symptoms.WholeMachine, symptoms.Carburetor, symptoms.Cylinder}
 	var words []string
 	for _, l := range levels {
@@ -235,7 +236,7 @@ func (r *record) about() symptoms.Level {
 }
 
 // items returns the entries of a list; nil when the field is absent or no list.
-func (r *record) items(name string) []*yaml.Node {
+func (r *mapping) items(name string) []*yaml.Node {
 	n := r.get(name)
 	if n == nil {
 		return nil
@@ -248,7 +249,7 @@ func (r *record) items(name string) []*yaml.Node {
 }
 
 // complain is fail, once only per node: several readers look at the same list.
-func (r *record) complain(n *yaml.Node, hint, format string, args ...any) {
+func (r *mapping) complain(n *yaml.Node, hint, format string, args ...any) {
 	if n.Tag != nothing {
 		r.fail(n, hint, format, args...)
 		n.Tag = nothing
@@ -256,7 +257,7 @@ func (r *record) complain(n *yaml.Node, hint, format string, args ...any) {
 }
 
 // texts returns a list of texts.
-func (r *record) texts(name string) []string {
+func (r *mapping) texts(name string) []string {
 	var list []string
 	for _, n := range r.items(name) {
 		if n.Kind != yaml.ScalarNode || empty(n) {
@@ -272,7 +273,7 @@ func (r *record) texts(name string) []string {
 	return list
 }
 
-func (r *record) minutes() float64 {
+func (r *mapping) minutes() float64 {
 	n := r.scalar("minutes")
 	if n == nil {
 		return 0
@@ -286,7 +287,7 @@ func (r *record) minutes() float64 {
 }
 
 // pairs calls visit for each entry of a mapping of names to single values, each name once.
-func (r *record) pairs(name string, visit func(key, val *yaml.Node)) {
+func (r *mapping) pairs(name string, visit func(key, val *yaml.Node)) {
 	n := r.get(name)
 	if n == nil {
 		return
@@ -305,7 +306,7 @@ func (r *record) pairs(name string, visit func(key, val *yaml.Node)) {
 }
 
 // entries calls visit for each entry of a mapping node, each key once.
-func (r *record) entries(n *yaml.Node, name string, visit func(key, val *yaml.Node)) {
+func (r *mapping) entries(n *yaml.Node, name string, visit func(key, val *yaml.Node)) {
 	seen := map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, val := n.Content[i], n.Content[i+1]
@@ -318,7 +319,7 @@ func (r *record) entries(n *yaml.Node, name string, visit func(key, val *yaml.No
 	}
 }
 
-func (r *record) prior() Prior {
+func (r *mapping) prior() Prior {
 	var p Prior
 	base := false
 	r.pairs("prior", func(key, val *yaml.Node) {
@@ -349,10 +350,10 @@ func (r *record) prior() Prior {
 	return p
 }
 
-func (r *record) links(name string, want wanted) []Link {
+func (r *mapping) links(name string, want wanted) []Link {
 	var ls []Link
 	r.pairs(name, func(key, val *yaml.Node) {
-		r.references = append(r.references, reference{record: r, node: key, want: want})
+		r.references = append(r.references, reference{record: r, field: name, node: key, want: want})
 		l := Link{To: key.Value, Word: val.Value}
 		l.Chance = r.likelihood(val)
 		if l.Word == never {
@@ -363,7 +364,7 @@ func (r *record) links(name string, want wanted) []Link {
 	return ls
 }
 
-func (r *record) likelihood(n *yaml.Node) float64 {
+func (r *mapping) likelihood(n *yaml.Node) float64 {
 	p, err := ParseLikelihood(n.Value)
 	if err != nil {
 		var words []string
@@ -379,7 +380,7 @@ func (r *record) likelihood(n *yaml.Node) float64 {
 	return p
 }
 
-func (r *record) otherwise() (float64, string) {
+func (r *mapping) otherwise() (float64, string) {
 	n := r.scalar("otherwise")
 	if n == nil {
 		return 0, ""
@@ -394,10 +395,10 @@ func (r *record) otherwise() (float64, string) {
 	return p, n.Value
 }
 
-func (r *record) cites() []Cite {
+func (r *mapping) cites() []Cite {
 	var cs []Cite
 	for _, n := range r.items("cites") {
-		c := r.record(n, "a cite", r.id, citeFields)
+		c := r.mapping(n, "a cite", r.id, citeFields)
 		if c == nil {
 			continue
 		}
@@ -410,7 +411,7 @@ func (r *record) cites() []Cite {
 				c.fail(at, "leave `at` out", "%q has no place to point at", cite.Source)
 			}
 		default:
-			r.references = append(r.references, reference{record: r, node: c.get("source"), want: sourcesOnly})
+			r.references = append(r.references, reference{record: r, field: "source", node: c.get("source"), want: sourcesOnly})
 			if at == nil {
 				c.fail(n, "write `at` with the paragraph, page or table", "the cite does not say where in %q", cite.Source)
 			}
@@ -425,14 +426,14 @@ const necessityPrefix = "physical necessity:"
 
 // necessity checks that the words certain and never, which no later evidence can overrule, rest on a stated physical
 // necessity.
-func (r *record) necessity(cites []Cite) {
+func (r *mapping) necessity(cites []Cite) {
 	for _, c := range cites {
 		if strings.HasPrefix(c.For, necessityPrefix) && c.Source != Memory {
 			return
 		}
 	}
-	say := func(n *yaml.Node) {
-		if n.Value == certain || n.Value == never {
+	say := func(n *yaml.Node, word string) {
+		if n.Value == word {
 			r.fail(n, fmt.Sprintf("cite it with a `for` that begins with %q, or write a weaker word", necessityPrefix),
 				"%q without a citation of a physical necessity", n.Value)
 		}
@@ -440,16 +441,16 @@ func (r *record) necessity(cites []Cite) {
 	for _, name := range []string{"makes", "seen_with", "cures"} {
 		if n := r.get(name); n != nil && n.Kind == yaml.MappingNode {
 			for i := 1; i < len(n.Content); i += 2 {
-				say(n.Content[i])
+				say(n.Content[i], certain)
 			}
 		}
 	}
-	if n := r.get("otherwise"); n != nil && n.Value == never && r.what != "a rule" {
-		say(n)
+	if n := r.get("otherwise"); n != nil && r.what != "a rule" {
+		say(n, never)
 	}
 }
 
-func (r *record) examples(name string, about symptoms.Level) []Example {
+func (r *mapping) examples(name string, about symptoms.Level) []Example {
 	var list []Example
 	for _, n := range r.items(name) {
 		if n.Kind != yaml.MappingNode || len(n.Content) == 0 {
@@ -467,15 +468,15 @@ func (r *record) examples(name string, about symptoms.Level) []Example {
 	return list
 }
 
-func (r *record) exampleValue(key, val *yaml.Node, about symptoms.Level) (ExampleValue, bool) {
+func (r *mapping) exampleValue(key, val *yaml.Node, about symptoms.Level) (ExampleValue, bool) {
 	v := ExampleValue{Name: key.Value, Pos: r.position(val)}
 	i, ok := r.set.Env.Index(key.Value)
 	if !ok {
-		r.fail(key, r.nearestSymbol(key.Value), "unknown observation %q", key.Value)
+		r.unknown(key)
 		return v, false
 	}
 	if o := r.set.symbols[i].Observation; o.About > about {
-		r.fail(key, "leave it out", "%q is about a %s, the rule about a %s", key.Value, o.About, about)
+		r.fail(key, "leave it out", "%q is about %s, %s about %s", o.ID, levelName(o.About), r.the(), levelName(about))
 		return v, false
 	}
 	parts := []*yaml.Node{val}
@@ -490,7 +491,12 @@ func (r *record) exampleValue(key, val *yaml.Node, about symptoms.Level) (Exampl
 		v.Words = append(v.Words, p.Value)
 	}
 	if _, err := r.set.symbols[i].parse(v.Words); err != nil {
-		r.fail(val, "", "%s: %v", key.Value, err)
+		var fault *symptoms.ValueError
+		if errors.As(err, &fault) {
+			r.fail(val, fault.Hint, "%s", fault.Message)
+		} else {
+			r.fail(val, "leave it out", "%s: %v", key.Value, err)
+		}
 		return v, false
 	}
 	return v, true

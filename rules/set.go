@@ -23,8 +23,8 @@ type Set struct {
 	// Env is what the conditions were compiled against; its symbols are those of [BuildEnv].
 	Env *condition.Env
 
-	index   map[string]any // record by id
-	symbols []Symbol       // by index of Env
+	index   map[string]record // by id
+	symbols []Symbol          // by index of Env
 }
 
 // Pack names one pack file and what it is about.
@@ -205,7 +205,7 @@ func (s *Set) Part(id string) (*Part, bool) { return find[Part](s, id) }
 func (s *Set) Source(id string) (*Source, bool) { return find[Source](s, id) }
 
 func find[T any](s *Set, id string) (*T, bool) {
-	r, ok := s.index[id].(*T)
+	r, ok := any(s.index[id]).(*T)
 	return r, ok
 }
 

@@ -48,8 +48,8 @@ func fields(spec string) []field {
 	return fs
 }
 
-// record is one mapping of a pack with its fields apart.
-type record struct {
+// mapping is a record, a cite or the pack itself, with its fields apart.
+type mapping struct {
 	*packFile
 	node   *yaml.Node
 	what   string
@@ -143,10 +143,10 @@ func (f *packFile) position(n *yaml.Node) symptoms.Position {
 	return symptoms.Position{File: f.name, Line: n.Line, Column: n.Column}
 }
 
-// record takes a mapping apart. It notes unknown, repeated and misplaced fields and those that are missing, and returns
+// mapping takes a YAML mapping apart. It notes unknown, repeated and misplaced fields and those that are missing, and returns
 // nil when the node is no mapping.
-func (f *packFile) record(n *yaml.Node, what, id string, fs []field) *record {
-	r := &record{packFile: f, node: n, what: what, id: id, values: map[string]*yaml.Node{}}
+func (f *packFile) mapping(n *yaml.Node, what, id string, fs []field) *mapping {
+	r := &mapping{packFile: f, node: n, what: what, id: id, values: map[string]*yaml.Node{}}
 	if n.Kind != yaml.MappingNode {
 		r.fail(n, "write its fields as "+fieldNames(fs), "%s is %s, not a mapping", what, describe(n))
 		return nil
@@ -196,12 +196,12 @@ func empty(n *yaml.Node) bool {
 	return false
 }
 
-func (r *record) fail(n *yaml.Node, hint, format string, args ...any) {
+func (r *mapping) fail(n *yaml.Node, hint, format string, args ...any) {
 	r.note(n.Line, n.Column, r.id, fmt.Sprintf(format, args...), hint)
 }
 
 // failIn notes a mistake at a rune offset of a scalar's value.
-func (r *record) failIn(n *yaml.Node, offset int, hint, format string, args ...any) {
+func (r *mapping) failIn(n *yaml.Node, offset int, hint, format string, args ...any) {
 	if r.lines == nil {
 		r.lines = strings.Split(string(r.data), "\n")
 	}
@@ -210,7 +210,7 @@ func (r *record) failIn(n *yaml.Node, offset int, hint, format string, args ...a
 }
 
 // get returns the value of a field if it is there and not empty.
-func (r *record) get(name string) *yaml.Node {
+func (r *mapping) get(name string) *yaml.Node {
 	n, ok := r.values[name]
 	if !ok || n.Tag == nothing {
 		return nil

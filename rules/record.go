@@ -1,0 +1,49 @@
+package rules
+
+import "diagnose.example/symptoms"
+
+// record is any of the eight kinds.
+type record interface{ head() head }
+
+// head is what records have in common.
+type head struct {
+	kind, id, title string
+	pos             symptoms.Position
+	cites           []Cite
+}
+
+func (r *Source) head() head { return head{"source", r.ID, r.Title, r.Pos, nil} }
+func (r *Cause) head() head  { return head{"cause", r.ID, r.Title, r.Pos, r.Cites} }
+func (r *Effect) head() head { return head{"effect", r.ID, r.Title, r.Pos, r.Cites} }
+func (r *Rule) head() head   { return head{"rule", r.ID, r.Title, r.Pos, r.Cites} }
+func (r *Stop) head() head   { return head{"stop notice", r.ID, r.Title, r.Pos, r.Cites} }
+func (r *Check) head() head  { return head{"check", r.ID, r.Title, r.Pos, r.Cites} }
+func (r *Repair) head() head { return head{"repair", r.ID, r.Title, r.Pos, r.Cites} }
+func (r *Part) head() head   { return head{"part", r.ID, r.Title, r.Pos, nil} }
+
+// head returns the head of the record with the given id; zero when there is none.
+func (s *Set) head(id string) head {
+	if r, ok := s.index[id]; ok {
+		return r.head()
+	}
+	return head{}
+}
+
+// heads returns the heads of all records but sources, kind by kind in the order of the packs.
+func (s *Set) heads() []head {
+	var hs []head
+	hs = appendHeads(hs, s.Causes)
+	hs = appendHeads(hs, s.Effects)
+	hs = appendHeads(hs, s.Rules)
+	hs = appendHeads(hs, s.Stops)
+	hs = appendHeads(hs, s.Checks)
+	hs = appendHeads(hs, s.Repairs)
+	return appendHeads(hs, s.Parts)
+}
+
+func appendHeads[T record](hs []head, list []T) []head {
+	for _, r := range list {
+		hs = append(hs, r.head())
+	}
+	return hs
+}
