@@ -86,7 +86,7 @@ func (d *decoder) decode(root *yaml.Node) {
 		d.machine(&yaml.Node{Kind: yaml.MappingNode})
 	}
 	for _, s := range sections() {
-		if n := byName[s.name]; n != nil && (!isNull(n) || s.name == "machine") {
+		if n := byName[s.name]; n != nil {
 			s.read(d, n)
 		}
 	}
@@ -142,23 +142,40 @@ func home(o *Observation) string {
 // freeText reads a text for people. YAML ends a text without quotes at " #", and people
 // write "plug #2": what would be lost silently is a fault.
 func (d *decoder) freeText(n *yaml.Node, what string) string {
-	comment := n.LineComment
 	switch {
 	case n.Kind != yaml.ScalarNode:
 		d.wrong(n, "write the text in quotes, or begin it on the next line after `|`",
 			"%s must be a text, not %s: a colon or dash in it makes it something else", what, form(n))
 		return ""
-	case n.Style == 0 && len(comment) > 1 && comment[0] == '#' && !strings.HasPrefix(comment, "# ") && !strings.HasPrefix(comment, "##"):
-		d.wrong(n, "put the text in quotes; a comment has a blank after its #", "%q would be cut off as a comment", short(comment))
+	case n.Style == 0 && d.cutOff(n) != "":
+		d.wrong(n, "put the text in quotes; a comment has a blank after its #", "%q would be cut off as a comment", short(d.cutOff(n)))
 	case isNull(n):
 		return ""
 	}
 	return strings.TrimSpace(n.Value)
 }
 
+// cutOff returns what YAML takes for a comment behind a text but was hardly meant as one:
+// there is no blank after the #.
+func (d *decoder) cutOff(n *yaml.Node) string {
+	comment := n.LineComment
+	if isNull(n) && n.Line >= 1 && n.Line <= len(d.lines) {
+		_, comment, _ = strings.Cut(d.lines[n.Line-1], ": ")
+		comment = strings.TrimSpace(comment)
+	}
+	if len(comment) < 2 || comment[0] != '#' || strings.ContainsRune(" #\t", rune(comment[1])) {
+		return ""
+	}
+	return comment
+}
+
 // notes keeps free texts; a list gives several.
 func (d *decoder) notes(n *yaml.Node, place string) {
-	for _, c := range items(n) {
+	notes := []*yaml.Node{n}
+	if n.Kind == yaml.SequenceNode {
+		notes = n.Content
+	}
+	for _, c := range notes {
 		if text := d.freeText(c, "a note"); text != "" {
 			d.sheet.Notes = append(d.sheet.Notes, Note{Place: place, Text: text})
 		}

@@ -36,6 +36,10 @@ func syntaxSlips() []slip {
 			`write it as "> 3 bar"`, true},
 		{"mapping values are not allowed", innerColon, "a colon inside a text without quotes",
 			"put the text in quotes, or begin it on the next line after `|`", true},
+		{"mapping values are not allowed", missingSpace, "there is no space after the colon",
+			"write a space after the colon", false},
+		{"mapping values are not allowed", noColon, "there is no colon after the name",
+			"write name: value; a text of several lines begins after `|`", false},
 		{"mapping values are not allowed", firstText, "this line is indented deeper than the entries before it",
 			"give it the indentation of its neighbours; a text of several lines begins after `|`", false},
 		{"block sequence entries are not allowed", dashAfterColon, "a list cannot begin on the line of its key",
@@ -81,6 +85,9 @@ func explain(lines []string, line int, err error) syntaxFault {
 		return syntaxFault{line: second.line, column: 1, message: "a second document begins here",
 			hint: "put each sheet in a file of its own and leave out ---"}
 	}
+	if withoutColon(lines, line, err) {
+		line--
+	}
 	text := ""
 	if line <= len(lines) {
 		text = lines[line-1]
@@ -97,12 +104,36 @@ func explain(lines []string, line int, err error) syntaxFault {
 		if s.paint {
 			f.paint = column
 		}
+		if n := tabLines(lines); offending == "\t" && n > 1 {
+			f.message = fmt.Sprintf("tabs in the indentation of %d lines, here the first", n)
+		}
 		if f.paint > 0 && offending != "" && strings.HasPrefix(offending, ">") {
 			f.hint = fmt.Sprintf("write %q", offending)
 		}
 		return f
 	}
 	return syntaxFault{line: line, column: 1, message: "this line cannot be read as YAML", hint: "write name: value"}
+}
+
+// withoutColon reports whether the line before the bad one is the culprit: an entry
+// without a colon, which YAML then reads as a text that goes on.
+func withoutColon(lines []string, line int, err error) bool {
+	if !strings.Contains(err.Error(), "mapping values are not allowed") || line < 2 || line > len(lines) {
+		return false
+	}
+	this, before := lines[line-1], lines[line-2]
+	i := strings.IndexFunc(this, notBlank)
+	return i >= 0 && i == strings.IndexFunc(before, notBlank) && colonAfter(before, 0) < 0
+}
+
+func tabLines(lines []string) int {
+	n := 0
+	for _, l := range lines {
+		if c, _ := tabIndent(l); c > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // column turns an index into a line into a column.

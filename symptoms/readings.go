@@ -34,6 +34,9 @@ type given struct {
 
 // observations reads a map of observations under observed, every or somewhere.
 func (d *decoder) observations(n *yaml.Node, r route) {
+	if isNull(n) {
+		return
+	}
 	if n.Kind != yaml.MappingNode {
 		d.notMap(n, r.String())
 		return
@@ -137,12 +140,18 @@ func quotedIfNumber(place string) string {
 }
 
 func (d *decoder) add(o *Observation, r route, place int, key, value *yaml.Node) {
+	if isNull(value) { // an empty answer is no entry; the word unknown is one
+		return
+	}
 	v, known := d.value(o, value)
 	d.given = append(d.given, given{o, r, place, key, v, known})
 }
 
 // at reads the observations and notes of named places.
 func (d *decoder) at(n *yaml.Node) {
+	if isNull(n) {
+		return
+	}
 	if n.Kind != yaml.MappingNode {
 		d.wrong(n, "write at: {left: {name: value}}", "at holds places with their observations, not %s", form(n))
 		return
@@ -211,7 +220,7 @@ func (d *decoder) gather() {
 func (d *decoder) twice(a, b *given) bool {
 	refines := a.route == every && b.route == atPlace || a.route == atPlace && b.route == every
 	apart := a.route == atPlace && b.route == atPlace && a.place != b.place
-	if refines || apart || !a.known && !b.known {
+	if refines || apart || !a.known || !b.known {
 		return false
 	}
 	d.wrong(b.key, "keep one of the two; only at: may refine what stands below every:",

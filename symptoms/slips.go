@@ -175,3 +175,10 @@ func missingSpace(line string) (int, string) {
 	}
 	return column(line, m[2]), ":"
 }
+
+func noColon(line string) (int, string) {
+	if colonAfter(line, 0) >= 0 {
+		return 0, ""
+	}
+	return firstText(line)
+}

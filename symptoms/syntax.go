@@ -64,13 +64,33 @@ func (s *source) parse(data []byte) *yaml.Node {
 		if err == nil {
 			return root
 		}
-		f := explain(splitLines(string(data)), s.firstBadLine(data, err), err)
+		f, isJSON := explainJSON(data)
+		if !isJSON {
+			f = explain(splitLines(string(data)), s.firstBadLine(data, err), err)
+		}
 		s.fault(f.line, f.column, f.offending, f.message, f.hint)
 		if f.paint == 0 || !paintOver(data, f) {
 			return nil
 		}
 	}
 	return nil
+}
+
+// explainJSON finds the fault of a text that is meant to be JSON: it begins with {".
+func explainJSON(data []byte) (f syntaxFault, isJSON bool) {
+	rest, isMap := bytes.CutPrefix(bytes.TrimSpace(data), []byte("{"))
+	if !isMap || !bytes.HasPrefix(bytes.TrimSpace(rest), []byte(`"`)) {
+		return f, false
+	}
+	var syntax *json.SyntaxError
+	var any json.RawMessage
+	if err := json.Unmarshal(data, &any); !errors.As(err, &syntax) {
+		return f, false
+	}
+	before := splitLines(string(data[:max(0, syntax.Offset-1)]))
+	last := before[len(before)-1]
+	return syntaxFault{line: len(before), column: column(last, len(last)),
+		message: "this is not JSON: " + syntax.Error(), hint: "check commas, quotes and brackets just before"}, true
 }
 
 // paintOver replaces the character at the fault by a blank of the same length.
