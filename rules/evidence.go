@@ -103,6 +103,9 @@ func contiguous(m uint64) bool {
 // evidence only when they are about different words of it, or when their circumstances exclude each other.
 func (l *loader) readTwice() {
 	for i, b := range l.findings {
+		if b.record == nil {
+			continue
+		}
 		for _, a := range l.findings[:i] {
 			if o, twice := l.set.shares(a.rule, b.rule); twice && !excludes(l.set, a.rule.Given, b.rule.Given) {
 				n := b.record.get("when")

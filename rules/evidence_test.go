@@ -1,9 +1,12 @@
 package rules
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
@@ -137,5 +140,52 @@ func TestSymbols(t *testing.T) {
 	}
 	if val, band := s.SymbolsOf("after-rebuild"); val >= 0 || band >= 0 {
 		t.Errorf("SymbolsOf(after-rebuild) = %d, %d; want none, since history is no finding", val, band)
+	}
+}
+
+// TestExcludesIsSound draws pairs of circumstances: where they are said to exclude each other, no case that answers
+// everything may make both true.
+func TestExcludesIsSound(t *testing.T) {
+	s, err := newSet(small(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	leaf := rapid.SampledFrom([]string{
+		`engine_warm`, `strokes == 2`, `strokes == 4`, `carburetors > 2`, `tap_kind == "manual"`, `carburetor_kind in ["slide", "butterfly"]`,
+		`band.tap_flow == "short"`, `"dies" in idle_faults`, `"hunts" in idle_faults`,
+	})
+	shown := 0
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(label string) *condition.Condition {
+			src := leaf.Draw(t, label)
+			for range rapid.IntRange(0, 4).Draw(t, label+" length") {
+				op := rapid.SampledFrom([]string{"%s and %s", "%s or %s", "%s and not (%s)", "not (%s) and %s"}).Draw(t, label+" operator")
+				src = "(" + fmt.Sprintf(op, src, leaf.Draw(t, label)) + ")"
+			}
+			c, err := s.Env.Compile(src)
+			if err != nil {
+				t.Fatalf("Compile(%q): %v", src, err)
+			}
+			return c
+		}
+		a, b := draw("a"), draw("b")
+		if !excludes(s, a, b) {
+			return
+		}
+		shown++
+		for range 30 {
+			c := s.Env.NewCase()
+			for i := range s.symbols {
+				if n := s.values(i); n > 0 {
+					s.assign(c, i, rapid.IntRange(0, n-1).Draw(t, "value"))
+				}
+			}
+			if a.Eval(c) == condition.True && b.Eval(c) == condition.True {
+				t.Fatalf("%s and %s are both true", a, b)
+			}
+		}
+	})
+	if shown == 0 {
+		t.Error("no pair was said to exclude each other, so nothing was tested")
 	}
 }

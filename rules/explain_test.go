@@ -13,7 +13,7 @@ func TestExplain(t *testing.T) {
 	s := flooding(t)
 	var b strings.Builder
 	for _, id := range []string{
-		"float-valve-dirty", "tap-clogged", "fuel-runs-over", "fuel-drips-out", "fuel-in-the-oil", "measure-the-float", "set-the-float",
+		"float-valve-dirty", "float-valve-worn", "tap-clogged", "fuel-runs-over", "fuel-drips-out", "fuel-in-the-oil", "measure-the-float", "set-the-float",
 		"bowl-gasket", "leaflet", "fuel_overflow", "engine_warm", "carburetor_kind", "after-rebuild", "band.float_height", "common-practice",
 	} {
 		x, err := s.Explain(id)
@@ -44,7 +44,7 @@ func show(b *strings.Builder, s *Set, x *Explanation) {
 		line("out", "%s %s: %s", t.To.Kind, t.To.ID, t.Sentence)
 	}
 	for _, r := range x.Rivals {
-		line("rival", "%s by %v", r.Ref.ID, r.Shared)
+		line("rival", "%s by %v: %s", r.Ref.ID, r.Shared, r.Tell)
 	}
 	refs := func(label string, list []Ref) {
 		for _, r := range list {

@@ -17,7 +17,10 @@ func TestParseLikelihood(t *testing.T) {
 			t.Errorf("ParseLikelihood(%q) = %v, %v; want %v", word, got, err, want)
 		}
 	}
-	for _, bad := range []string{"", "Often", " often", "always", "0.5", "1 in", "1 in ", "1 in 1", "1 in 1001", "1 in 020", "1 in -3", "2 in 3", "1 in 2.5", "1 in 99999999999999999999"} {
+	for _, bad := range []string{
+		"", "Often", " often", "always", "0.5", "1 in", "1 in ", "1 in 1", "1 in 1001", "1 in 020", "1 in -3", "2 in 3", "1 in 2.5",
+		"1 in 99999999999999999999",
+	} {
 		if got, err := ParseLikelihood(bad); err == nil {
 			t.Errorf("ParseLikelihood(%q) = %v; want an error", bad, got)
 		}
@@ -39,7 +42,9 @@ func TestParseFactor(t *testing.T) {
 			t.Errorf("ParseFactor(%q) = %v, %v; want %v", text, got, err, want)
 		}
 	}
-	for _, bad := range []string{"", "6", "x", "x1", "x1/1", "x0", "x-2", "x0.5", "x1/0", "x1001", "xInf", "xNaN", "x1e2", "x0x10", "x6 ", "x1/", "x1/2/3"} {
+	for _, bad := range []string{
+		"", "6", "x", "x1", "x1/1", "x0", "x-2", "x0.5", "x1/0", "x1001", "xInf", "xNaN", "x1e2", "x0x10", "x6 ", "x1/", "x1/2/3",
+	} {
 		if got, err := ParseFactor(bad); err == nil {
 			t.Errorf("ParseFactor(%q) = %v; want an error", bad, got)
 		}

@@ -84,7 +84,8 @@ func (l *linter) trunk() {
 		}
 	}
 	if len(ids) > mostTrunk {
-		l.say(symptoms.Position{}, "", "let several of them make one shared effect that reaches down", "%d shared causes and effects reach into carburetors, %d is the most: %s",
+		l.say(symptoms.Position{}, "", "let several of them make one shared effect that reaches down",
+			"%d shared causes and effects reach into carburetors, %d is the most: %s",
 			len(ids), mostTrunk, strings.Join(ids, ", "))
 	}
 }
@@ -97,7 +98,8 @@ func (l *linter) summaries() {
 		}
 	}
 	if len(ids) > mostSummaries {
-		l.say(symptoms.Position{}, "", "hang the findings on fewer summary effects", "%d effects of the whole machine sum up carburetors or cylinders, %d is the most: %s",
+		l.say(symptoms.Position{}, "", "hang the findings on fewer summary effects",
+			"%d effects of the whole machine sum up carburetors or cylinders, %d is the most: %s",
 			len(ids), mostSummaries, strings.Join(ids, ", "))
 	}
 	for _, r := range l.set.Rules {
@@ -194,7 +196,8 @@ func (l *linter) unread() {
 		switch {
 		case used[o.ID]:
 		case o.Where == symptoms.Observed:
-			l.say(symptoms.Position{}, o.ID, "write a rule about it, or take it out of the vocabulary", "no rule reads this observation, not as a circumstance either")
+			l.say(symptoms.Position{}, o.ID, "write a rule about it, or take it out of the vocabulary",
+				"no rule reads this observation, not as a circumstance either")
 		case o.Where == symptoms.History:
 			l.say(symptoms.Position{}, o.ID, "name it in a prior, or take it out of the vocabulary", "no prior names this history word")
 		}
@@ -234,16 +237,18 @@ func (l *linter) telling() {
 			seen := 1 - (1-link.Chance)*(1-r.Otherwise)
 			best = max(best, seen/r.Otherwise, 1/(1-link.Chance))
 			if link.Chance < r.Otherwise {
-				l.say(r.Pos, r.ID, "leave the link out, or weigh the words again", "%q makes the finding less often than it is seen with nothing wrong", link.To)
+				l.say(r.Pos, r.ID, "leave the link out, or weigh the words again",
+					"%q makes the finding less often than it is seen with nothing wrong", link.To)
 			}
 		}
 		if best < leastFactor {
-			l.say(r.Pos, r.ID, "leave the rule out, or weigh its words again", "neither the finding nor its absence changes any odds by more than a factor %.1f, %d is wanted",
-				math.Floor(best*10)/10, leastFactor)
+			l.say(r.Pos, r.ID, "leave the rule out, or weigh its words again",
+				"neither the finding nor its absence changes any odds by more than a factor %.1f, %d is wanted", math.Floor(best*10)/10, leastFactor)
 		}
 		for _, i := range r.When.Reads() {
 			if y := l.set.symbols[i]; !y.Band && y.Observation.Where == symptoms.Observed && y.Observation.Kind == symptoms.Number {
-				l.say(r.Pos, r.ID, "give it bands in the vocabulary", "the number %q is evidence without bands, so its uncertainty is not taken into account", y.Observation.ID)
+				l.say(r.Pos, r.ID, "give it bands in the vocabulary",
+					"the number %q is evidence without bands, so its uncertainty is not taken into account", y.Observation.ID)
 			}
 		}
 	}
@@ -255,7 +260,8 @@ func (l *linter) twins() {
 	for _, r := range l.set.Rules {
 		key := l.fingerprint(r)
 		if twin, ok := first[key]; ok {
-			l.say(r.Pos, r.ID, "make one rule of them, or weigh the links again", "says nearly the same as %s: same kind of observation, same links", twin.ID)
+			l.say(r.Pos, r.ID, "make one rule of them, or weigh the links again",
+				"says nearly the same as %s: same kind of observation, same links", twin.ID)
 			continue
 		}
 		first[key] = r

@@ -59,7 +59,8 @@ func (l *linter) cautions() {
 		words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) })
 		for _, w := range words {
 			if slices.Contains(fuelWords, w) {
-				l.say(l.set.head(id).pos, id, "write a caution: vapour, flames and sparks, skin and eyes, where the fuel goes", "a step with %s about, and no caution", w)
+				l.say(l.set.head(id).pos, id, "write a caution: vapour, flames and sparks, skin and eyes, where the fuel goes",
+					"a step with %s about, and no caution", w)
 				return
 			}
 		}

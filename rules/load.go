@@ -13,16 +13,37 @@ import (
 )
 
 // Load reads packs over a vocabulary. The error is an [ErrorList] with every mistake in every pack; the set is nil then.
-//
-// A pack is one YAML mapping with the fields pack and text, and lists of records: sources, causes, effects, rules,
-// stops, checks, repairs and parts, in this order, each with its fields in a fixed order. A record may refer to records of any
-// pack. Ids are words with hyphens and differ across all kinds.
+// A record may refer to records of any pack.
 func Load(v *symptoms.Vocabulary, files []File) (*Set, error) {
 	s, err := newSet(v)
 	if err != nil {
 		return nil, err
 	}
+	return s.add(files)
+}
+
+// Overlay reads packs on top of those that come with the program: a shop's own causes, rules, checks or repairs, which may refer to
+// any record that [Default] has. They add to the knowledge and cannot change what is there: an id that is taken is an error.
+func Overlay(files []File) (*Set, error) {
+	s, err := Default()
+	if err != nil {
+		return nil, err
+	}
+	return s.add(files)
+}
+
+// add reads packs into a set that nobody else has yet.
+func (s *Set) add(files []File) (*Set, error) {
 	l := &loader{set: s, defined: map[string]symptoms.Position{}}
+	for _, h := range s.heads() {
+		l.defined[h.id] = h.pos
+	}
+	for _, src := range s.Sources {
+		l.defined[src.ID] = src.Pos
+	}
+	for _, r := range s.Rules {
+		l.findings = append(l.findings, finding{rule: r})
+	}
 	for _, f := range files {
 		p := &packFile{loader: l, name: f.Name, data: f.Data}
 		p.read()
@@ -70,7 +91,7 @@ type reference struct {
 	want   wanted
 }
 
-// finding is a rule with the record that it was read from.
+// finding is a rule with the record that it was read from; nil for a rule that was in the set before.
 type finding struct {
 	rule   *Rule
 	record *mapping

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -66,6 +67,77 @@ a:4:10: gasket: id "gasket" is taken, at z:4:10; every id is used once, in all p
 z2:1:1: the pack has no "text"; the fields are pack, text, sources, causes, effects, rules, stops, checks, repairs, parts`
 	if got := fmt.Sprint(err); got != want {
 		t.Errorf("Load(two packs) =\n%s\nwant\n%s", got, want)
+	}
+}
+
+// TestOverlay adds a shop's pack to the packs of the program.
+func TestOverlay(t *testing.T) {
+	base, err := Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(base.Rules, func(r *Rule) bool { return r.Simple && r.Given == nil })
+	if i < 0 {
+		t.Fatal("no rule without circumstance")
+	}
+	cause, rule := base.Causes[0], base.Rules[i]
+	pack := "pack: shop\ntext: t\n"
+	repair := "repairs:\n  - {id: %s, title: Mend it, about: machine, cures: {%s: usually}, minutes: 5, how: Mend., cites: [{source: common-practice, for: us}]}\n"
+	again := "rules:\n  - id: shop-rule\n    title: Again\n    about: %s\n    when: '%s'\n    seen_with: {%s: often}\n    otherwise: seldom\n    why: w\n" +
+		"    cites: [{source: common-practice, for: us}]\n"
+	tests := []struct{ name, data, want string }{
+		{"adds a repair", pack + fmt.Sprintf(repair, "shop-repair", cause.ID), ""},
+		{"takes an id", pack + fmt.Sprintf(repair, cause.ID, cause.ID), fmt.Sprintf("id %q is taken, at %s", cause.ID, cause.Pos)},
+		{"counts evidence twice", pack + fmt.Sprintf(again, rule.About, rule.When, cause.ID), fmt.Sprintf("is evidence already in %s, at %s", rule.ID, rule.Pos)},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			s, err := Overlay([]File{{Name: "shop.yaml", Data: []byte(tt.data)}})
+			if tt.want != "" {
+				if list, ok := err.(ErrorList); !ok || len(list) != 1 || !strings.Contains(list[0].Message, tt.want) {
+					t.Errorf("Overlay = %v; want one error: %s", err, tt.want)
+				}
+				return
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(s.Repairs) != len(base.Repairs)+1 || !slices.Contains(s.Actions(), "shop-repair") {
+				t.Errorf("%d repairs, actions %v; want one more than %d, shop-repair among them", len(s.Repairs), s.Actions(), len(base.Repairs))
+			}
+		})
+	}
+}
+
+// TestLookup looks every record up under its own kind, and under another.
+func TestLookup(t *testing.T) {
+	s := flooding(t)
+	for _, tt := range []struct {
+		kind, id string
+		look     func(id string) bool
+	}{
+		{"cause", "tap-clogged", func(id string) bool { _, ok := s.Cause(id); return ok }},
+		{"effect", "bad-idle", func(id string) bool { _, ok := s.Effect(id); return ok }},
+		{"rule", "idle-dies", func(id string) bool { _, ok := s.Rule(id); return ok }},
+		{"stop", "fuel-in-the-oil", func(id string) bool { _, ok := s.Stop(id); return ok }},
+		{"check", "turn-the-screw", func(id string) bool { _, ok := s.Check(id); return ok }},
+		{"repair", "clean-the-tap", func(id string) bool { _, ok := s.Repair(id); return ok }},
+		{"part", "bowl-gasket", func(id string) bool { _, ok := s.Part(id); return ok }},
+		{"source", "leaflet", func(id string) bool { _, ok := s.Source(id); return ok }},
+		{"source", Memory, func(id string) bool { _, ok := s.Source(id); return ok }},
+	} {
+		if !tt.look(tt.id) {
+			t.Errorf("%s %q is not found", tt.kind, tt.id)
+		}
+		if other := "idle-dies-two-stroke"; tt.look("nothing") || tt.kind != "rule" && tt.look(other) {
+			t.Errorf("a %s is found that is none", tt.kind)
+		}
+	}
+}
+
+func TestSystems(t *testing.T) {
+	if got := strings.Join(Systems(), " "); got != "fuel-supply float idle main air starting-aid ignition mechanical exhaust operator" {
+		t.Errorf("Systems() = %q", got)
 	}
 }
 

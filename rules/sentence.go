@@ -44,7 +44,9 @@ func (s *Set) OtherwiseSentence(e *Effect) string {
 // PriorSentence prints a prior: "present on about 1 in 50 bikes that come in; 6 times likelier after rebuild".
 func (s *Set) PriorSentence(c *Cause) string {
 	of := map[symptoms.Level]string{
-		symptoms.WholeMachine: "on about %s bikes", symptoms.Carburetor: "in about %s carburetors of bikes", symptoms.Cylinder: "in about %s cylinders of bikes",
+		symptoms.WholeMachine: "on about %s bikes",
+		symptoms.Carburetor:   "in about %s carburetors of bikes",
+		symptoms.Cylinder:     "in about %s cylinders of bikes",
 	}[c.About]
 	share := "1 in " + strconv.FormatFloat(math.Round(1/c.Prior.Base*10)/10, 'f', -1, 64)
 	text := "present " + strings.Replace(of, "%s", share, 1) + " that come in"
