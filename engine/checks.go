@@ -1,0 +1,161 @@
+package engine
+
+import (
+	"cmp"
+	"slices"
+
+	"diagnose.example/engine/belief"
+	"diagnose.example/rules"
+)
+
+// checks lists the bench work that tells most per minute. A check is worth at least its best question; what its other
+// questions add beyond that is not counted.
+func (a *asking) checks() ([]Check, error) {
+	type candidate struct {
+		check *rules.Check
+		place int
+		ats   []screened
+		score float64
+	}
+	var all []candidate
+	for _, c := range a.know.set.Checks {
+		best := candidate{}
+		for _, p := range a.at[c.About] {
+			cand := candidate{check: c, place: p, ats: a.takes(c, p)}
+			for _, s := range cand.ats {
+				cand.score = max(cand.score, s.score/max(c.Minutes, 1))
+			}
+			if cand.score > best.score {
+				best = cand
+			}
+		}
+		if best.check != nil {
+			all = append(all, best)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y candidate) int { return cmp.Compare(y.score, x.score) })
+	var out []Check
+	for _, cand := range all[:min(a.options.Questions, len(all))] {
+		check := Check{Check: cand.check, Place: a.places[cand.place]}
+		for _, s := range cand.ats[:min(2, len(cand.ats))] {
+			q, err := a.question(s.at)
+			if err != nil {
+				return nil, err
+			}
+			check.Questions = append(check.Questions, *q)
+			check.Gain = max(check.Gain, q.Gain)
+		}
+		check.PerMinute = check.Gain / max(cand.check.Minutes, 1)
+		out = append(out, check)
+	}
+	slices.SortStableFunc(out, func(x, y Check) int { return cmp.Compare(y.PerMinute, x.PerMinute) })
+	return out, nil
+}
+
+// takes lists the unasked observations of a check at a place, best first.
+func (a *asking) takes(c *rules.Check, place int) []screened {
+	var out []screened
+	for _, id := range c.Observes {
+		o, ok := a.know.set.Vocabulary.Lookup(id)
+		if !ok {
+			continue
+		}
+		for _, p := range a.reach(place, o.About) {
+			at := observedAt{o, p}
+			if len(a.findings[at]) > 0 && !a.looked(at) {
+				out = append(out, screened{at, a.score(at)})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(x, y screened) int { return cmp.Compare(y.score, x.score) })
+	return out
+}
+
+func (w *work) looked(at observedAt) bool {
+	_, ok := w.told[at]
+	return ok
+}
+
+// repairs lists what would cure the first causes, by the probability that it finds something to cure.
+func (w *work) repairs(d *Diagnosis) error {
+	const likely = 0.02 // a cause below this at a place is not worth a line
+	for _, r := range d.Ranked {
+		r.Repairs = w.cures(r.Cause)
+	}
+	for _, repair := range w.know.set.Repairs {
+		for _, p := range w.at[repair.About] {
+			out := Repair{Repair: repair, Place: w.places[p]}
+			var nodes []belief.Node
+			for _, l := range repair.Cures {
+				for _, q := range w.reach(p, w.know.set.Causes[w.know.causeNumber[l.To]].About) {
+					if at := w.causeOf[w.know.causeNumber[l.To]][q]; at != nil {
+						nodes = append(nodes, at.node)
+						if w.post.of(at.node) >= likely {
+							out.For = append(out.For, w.shown(at))
+						}
+					}
+				}
+			}
+			if len(out.For) == 0 || !amongFirst(d.Ranked, out.For, w.options.Explain) {
+				continue
+			}
+			probability, err := w.anyPresent(w.ev, w.post, nodes)
+			if err != nil {
+				return err
+			}
+			out.Probability = probability
+			w.parts(&out)
+			slices.SortStableFunc(out.For, func(a, b *Cause) int { return cmp.Compare(b.Probability, a.Probability) })
+			d.Repairs = append(d.Repairs, out)
+		}
+	}
+	slices.SortStableFunc(d.Repairs, func(a, b Repair) int {
+		return cmp.Or(cmp.Compare(b.Probability, a.Probability), cmp.Compare(a.Minutes, b.Minutes), cmp.Compare(a.ID, b.ID))
+	})
+	return nil
+}
+
+func (w *work) parts(r *Repair) {
+	for _, id := range r.Repair.Parts {
+		if part, ok := w.know.set.Part(id); ok {
+			r.Parts = append(r.Parts, part)
+		}
+	}
+}
+
+// cures lists the repairs of a cause, the most reliable first.
+func (w *work) cures(c *rules.Cause) []string {
+	chance := map[string]float64{}
+	var ids []string
+	for _, r := range w.know.set.Repairs {
+		for _, l := range r.Cures {
+			if l.To == c.ID {
+				chance[r.ID] = l.Chance
+				ids = append(ids, r.ID)
+			}
+		}
+	}
+	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(chance[b], chance[a]) })
+	return ids
+}
+
+func (w *work) shown(at *causeAt) *Cause {
+	for _, c := range w.byNumber[at.number] {
+		if w.instance[c] == at {
+			return c
+		}
+	}
+	return nil
+}
+
+// amongFirst reports whether any of the causes is among the first ranked.
+func amongFirst(ranked []*Ranked, causes []*Cause, first int) bool {
+	for _, r := range ranked[:min(max(first, 1), len(ranked))] {
+		for _, c := range causes {
+			if c.Cause == r.Cause {
+				return true
+			}
+		}
+	}
+	return false
+}

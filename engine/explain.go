@@ -1,0 +1,139 @@
+package engine
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// explain fills the reasons of the first causes: what speaks for and against each, and the chain down to the findings.
+func (w *work) explain(d *Diagnosis) error {
+	shown := d.Ranked[:min(w.options.Explain, len(d.Ranked))]
+	if len(shown) == 0 {
+		return nil
+	}
+	runs, err := w.leaveOneOut()
+	if err != nil {
+		return err
+	}
+	w.runs = runs
+	for _, r := range shown {
+		w.weigh(r, d)
+	}
+	return w.chains(shown)
+}
+
+// run holds the posteriors without one item, and with it alone.
+type run struct {
+	item          *item
+	without, only *posterior
+	pulls         []pull
+}
+
+// leaveOneOut infers twice for each item.
+func (w *work) leaveOneOut() ([]run, error) {
+	runs := make([]run, len(w.items))
+	for i, it := range w.items {
+		without, err := w.infer(w.without(it), w.options.Limit)
+		if err != nil {
+			return nil, w.explainError(err)
+		}
+		only, err := w.infer(w.only(it), w.options.Limit)
+		if err != nil {
+			return nil, w.explainError(err)
+		}
+		runs[i] = run{item: it, without: without, only: only, pulls: w.pulls().onItem(it)}
+	}
+	return runs, nil
+}
+
+// pulls works the network's pulls out once.
+func (w *work) pulls() pulls {
+	if w.pulled == nil {
+		w.pulled = w.pullsOf()
+	}
+	return w.pulled
+}
+
+// tellingFactor is the least factor on the odds that is worth showing: about half a deciban.
+const tellingFactor = 1.12
+
+func (w *work) weigh(r *Ranked, d *Diagnosis) {
+	c := r.Places[0]
+	at := w.instance[c]
+	var all []Weight
+	for i := range w.runs {
+		ru := &w.runs[i]
+		wt := Weight{Evidence: ru.item.Evidence,
+			Alone: odds(ru.only.of(at.node)) / odds(at.prior),
+			Rest:  odds(c.Probability) / odds(ru.without.of(at.node))}
+		if telling(wt.Alone) < tellingFactor && telling(wt.Rest) < tellingFactor {
+			continue
+		}
+		if strengthOn(ru.pulls, at) == 0 {
+			wt.Through = w.through(ru, wt.Rest, d)
+		} else if telling(wt.Alone) > 2 && telling(wt.Rest) < math.Sqrt(telling(wt.Alone)) {
+			wt.ToldBy = w.toldBy(ru, at, wt.Alone)
+		}
+		all = append(all, wt)
+	}
+	slices.SortStableFunc(all, func(a, b Weight) int { return cmp.Compare(telling(b.Rest), telling(a.Rest)) })
+	for _, wt := range all {
+		if direction(wt) > 0 {
+			r.For = append(r.For, wt)
+		} else {
+			r.Against = append(r.Against, wt)
+		}
+	}
+}
+
+// direction says which way a weight speaks: by what it adds to the rest, unless that is nothing.
+func direction(wt Weight) float64 {
+	if telling(wt.Rest) >= tellingFactor {
+		return math.Log(wt.Rest)
+	}
+	return math.Log(wt.Alone)
+}
+
+func odds(p float64) float64 { return p / (1 - p) }
+
+// telling is a factor or its inverse, whichever is above 1.
+func telling(factor float64) float64 { return max(factor, 1/factor) }
+
+// through names the rival that evidence without a path to a cause speaks for (or against): the one whose probability it
+// moves most the other way.
+func (w *work) through(ru *run, rest float64, d *Diagnosis) *Cause {
+	var best *Cause
+	most := 0.0
+	for _, c := range d.Causes {
+		at := w.instance[c]
+		if strengthOn(ru.pulls, at) == 0 {
+			continue
+		}
+		moved := c.Probability - ru.without.of(at.node)
+		if rest > 1 {
+			moved = -moved
+		}
+		if moved > most {
+			best, most = c, moved
+		}
+	}
+	return best
+}
+
+// toldBy lists other evidence that, on its own, says the same of a cause at least as clearly as half of this.
+func (w *work) toldBy(ru *run, at *causeAt, alone float64) []Evidence {
+	const most = 2
+	var out []Evidence
+	for i := range w.runs {
+		other := &w.runs[i]
+		if other == ru || len(out) == most {
+			continue
+		}
+		its := odds(other.only.of(at.node)) / odds(at.prior)
+		if (its > 1) == (alone > 1) && telling(its) > math.Sqrt(telling(alone)) {
+			out = append(out, other.item.Evidence)
+		}
+	}
+	return out
+}

@@ -1,0 +1,99 @@
+package engine
+
+import "slices"
+
+// pull is how strongly a cause pulls on an effect or finding: the product of the chances along the strongest path.
+type pull struct {
+	cause    *causeAt
+	strength float64
+}
+
+// pulls works out, for every effect, which causes pull on it.
+type pulls map[*effectAt][]pull
+
+func (n *network) pullsOf() pulls {
+	ps := pulls{}
+	for _, e := range n.effects { // an effect follows all that make it
+		var all []pull
+		for _, m := range n.know.madeBy[e.number] {
+			if m.isCause {
+				for _, p := range n.reach(e.place, n.know.set.Causes[m.number].About) {
+					if c := n.causeOf[m.number][p]; c != nil {
+						all = append(all, pull{c, m.link.Chance})
+					}
+				}
+				continue
+			}
+			for _, p := range n.reach(e.place, n.know.set.Effects[m.number].About) {
+				all = append(all, weaker(ps[n.effectOf[m.number][p]], m.link.Chance)...)
+			}
+		}
+		ps[e] = strongest(all)
+	}
+	return ps
+}
+
+func weaker(in []pull, by float64) []pull {
+	out := slices.Clone(in)
+	for i := range out {
+		out[i].strength *= by
+	}
+	return out
+}
+
+// strongest keeps the strongest pull of each cause, in the order in which the causes first appear.
+func strongest(all []pull) []pull {
+	index := map[*causeAt]int{}
+	var out []pull
+	for _, p := range all {
+		i, seen := index[p.cause]
+		if !seen {
+			index[p.cause] = len(out)
+			out = append(out, p)
+			continue
+		}
+		out[i].strength = max(out[i].strength, p.strength)
+	}
+	return out
+}
+
+// on returns the causes that pull on what has these parents.
+func (ps pulls) on(parents []parent) []pull {
+	var all []pull
+	for _, p := range parents {
+		if p.cause != nil {
+			all = append(all, pull{p.cause, p.chance})
+			continue
+		}
+		all = append(all, weaker(ps[p.effect], p.chance)...)
+	}
+	return strongest(all)
+}
+
+// onItem returns the causes that pull on a piece of evidence.
+func (ps pulls) onItem(it *item) []pull {
+	all := ps.on(it.parents)
+	for _, f := range it.findings {
+		all = append(all, ps.on(f.parents)...)
+	}
+	return strongest(all)
+}
+
+// onObserved returns the causes that pull on any finding of an observation at a place.
+func (n *network) onObserved(ps pulls, at observedAt) []pull {
+	var all []pull
+	for _, f := range n.findings[at] {
+		all = append(all, ps.on(f.parents)...)
+	}
+	return strongest(all)
+}
+
+// strengthOn is a cause's pull in a list, 0 when it has none.
+func strengthOn(ps []pull, c *causeAt) float64 {
+	for _, p := range ps {
+		if p.cause == c {
+			return p.strength
+		}
+	}
+	return 0
+}
