@@ -111,6 +111,7 @@ func (s *Set) Bibliography(ids ...string) []*Source {
 	return s.bibliography(cites)
 }
 
+// bibliography leaves out common practice, which is no publication, and whatever is from memory.
 func (s *Set) bibliography(cites []Cite) []*Source {
 	used := map[string]bool{}
 	for _, c := range cites {

@@ -69,6 +69,7 @@ func environment(v *symptoms.Vocabulary) ([]Symbol, []condition.Symbol) {
 	return meanings, symbols
 }
 
+// words keeps the order of the vocabulary, since bit i of a finding means word i.
 func words(o *symptoms.Observation) []string {
 	ws := make([]string, len(o.Words))
 	for i, w := range o.Words {
@@ -77,6 +78,8 @@ func words(o *symptoms.Observation) []string {
 	return ws
 }
 
+// unitFunctions makes a function of every unit that can be named in a condition. A unit with an offset (degC) is as monotone
+// as the others, so a reading with limits stays one with limits.
 func unitFunctions() []condition.Function {
 	var fs []condition.Function
 	for _, u := range symptoms.Units() {
@@ -101,6 +104,7 @@ func (s *Set) SymbolsOf(observation string) (val, band int) {
 	return s.indexOf(observation), s.indexOf(bandPrefix + observation)
 }
 
+// indexOf returns the index of a symbol, -1 when there is none.
 func (s *Set) indexOf(name string) int {
 	if i, ok := s.Env.Index(name); ok {
 		return i

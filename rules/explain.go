@@ -89,6 +89,7 @@ func (s *Set) Explain(id string) (*Explanation, error) {
 	return x.Explanation, nil
 }
 
+// unknown is the error for an id that nothing has. Someone asking from memory may mix up the kinds, so all are searched.
 func (s *Set) unknown(id string) error {
 	var known []string
 	for k := range s.index {
@@ -104,6 +105,7 @@ func (s *Set) unknown(id string) error {
 	return fmt.Errorf("unknown id %q", id)
 }
 
+// ref finds a record first and then an entry of the vocabulary; an id is never both.
 func (s *Set) ref(id string) (Ref, bool) {
 	if h := s.head(id); h.id != "" {
 		return Ref{Kind: h.kind, ID: id, Title: h.title}, true
@@ -122,6 +124,7 @@ type explainer struct {
 	graph *graph
 }
 
+// steps cites the record that states the link, which is the rule for a finding and the upper end for all else.
 func (x *explainer) steps(edges []edge) []Step {
 	var steps []Step
 	for _, e := range edges {
@@ -194,6 +197,7 @@ func (s *Set) observations(symbols []int) []string {
 	return ids
 }
 
+// reads lists what is read, and for all but checks themselves the checks that take it.
 func (x *explainer) reads(observations []string) {
 	for _, id := range observations {
 		if o, ok := x.set.Vocabulary.Lookup(id); ok {
@@ -205,6 +209,7 @@ func (x *explainer) reads(observations []string) {
 	}
 }
 
+// meets reports whether two lists have an entry in common.
 func meets(a, b []string) bool {
 	return slices.ContainsFunc(a, func(s string) bool { return slices.Contains(b, s) })
 }
@@ -252,6 +257,7 @@ func (x *explainer) help(id string) {
 	slices.SortStableFunc(x.Repairs, func(a, b *Repair) int { return cmp.Compare(cureOf(b, id), cureOf(a, id)) })
 }
 
+// cureOf returns how reliably a repair cures a cause, 0 when it does not.
 func cureOf(r *Repair, cause string) float64 {
 	for _, l := range r.Cures {
 		if l.To == cause {
@@ -276,6 +282,7 @@ func (x *explainer) cause(c *Cause) {
 	x.Causes = append(x.Causes, ref)
 }
 
+// first lists the checks and repairs that must come before an action.
 func (x *explainer) first(ids []string) {
 	for _, id := range ids {
 		if c, ok := x.set.Check(id); ok {
@@ -287,6 +294,7 @@ func (x *explainer) first(ids []string) {
 	}
 }
 
+// cures turns the cures of a repair into steps, although they are no causal links: a reader looks for them there.
 func (x *explainer) cures(r *Repair) {
 	for _, l := range r.Cures {
 		to, _ := x.set.ref(l.To)
@@ -299,6 +307,7 @@ func (x *explainer) cures(r *Repair) {
 	}
 }
 
+// citedBy lists the records that cite a source, so that a correction of the source finds what hangs on it.
 func (x *explainer) citedBy(source string) {
 	for _, h := range x.set.heads() {
 		if slices.ContainsFunc(h.cites, func(c Cite) bool { return c.Source == source }) {

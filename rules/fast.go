@@ -86,6 +86,7 @@ func (c *codec) text(p *string) {
 	}
 }
 
+// fail keeps the first error and empties the text, so that every reader after it stops too.
 func (c *codec) fail(err error) {
 	if c.err == nil {
 		c.err = err
@@ -113,6 +114,7 @@ func (c *codec) count(n *int) {
 	}
 }
 
+// number writes the shortest digits that read back as the same float64.
 func (c *codec) number(p *float64) {
 	s := strconv.FormatFloat(*p, 'g', -1, 64)
 	c.text(&s)
@@ -159,6 +161,7 @@ func every[T any, R interface {
 	}
 }
 
+// set fixes the order of the form: packs, then the records kind by kind.
 func (c *codec) set(s *Set) {
 	each(c, &s.Packs, func(p *Pack) { c.texts(&p.Name, &p.Text); c.position(&p.Pos) })
 	every(c, s, &s.Sources, c.source)
@@ -171,6 +174,7 @@ func (c *codec) set(s *Set) {
 	every(c, s, &s.Parts, c.part)
 }
 
+// The records follow, each with its texts first, since they need no parsing.
 func (c *codec) source(s *Source) {
 	c.texts(&s.ID, &s.Title, &s.By, (*string)(&s.Kind), &s.Seen, &s.Section)
 	c.integer(&s.Year)
@@ -260,6 +264,7 @@ func (c *codec) level(p *symptoms.Level) {
 	*p = symptoms.Level(n)
 }
 
+// position keeps where a record stands, for remarks of the lint.
 func (c *codec) position(p *symptoms.Position) {
 	c.text(&p.File)
 	c.integer(&p.Line)
@@ -288,6 +293,7 @@ func (c *codec) cites(cs *[]Cite) {
 	each(c, cs, func(t *Cite) { c.texts(&t.Source, &t.At, &t.For) })
 }
 
+// examples leaves out where each value stands: positions serve the reader of a pack, who has it before him.
 func (c *codec) examples(es *[]Example) {
 	each(c, es, func(e *Example) {
 		each(c, &e.Values, func(v *ExampleValue) {
@@ -298,6 +304,7 @@ func (c *codec) examples(es *[]Example) {
 	})
 }
 
+// condition writes the canonical text of a condition, and compiles it when reading. An empty line stands for none.
 func (c *codec) condition(p **condition.Condition) {
 	src := ""
 	if *p != nil {

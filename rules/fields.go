@@ -22,6 +22,7 @@ func (r *mapping) scalar(name string) *yaml.Node {
 	return n
 }
 
+// text returns a text without the line end that a block brings along.
 func (r *mapping) text(name string) string {
 	n := r.scalar(name)
 	if n == nil {
@@ -39,6 +40,7 @@ func (r *mapping) line(name string) string {
 	return s
 }
 
+// oneOf returns a word of a closed list, or "" after noting that it is none.
 func (r *mapping) oneOf(name string, words []string) string {
 	n := r.scalar(name)
 	if n == nil {
@@ -53,6 +55,7 @@ func (r *mapping) oneOf(name string, words []string) string {
 	return ""
 }
 
+// about returns the machine for a wrong word: everything may read what is about the machine, so no further errors follow.
 func (r *mapping) about() symptoms.Level {
 	levels := []symptoms.Level{symptoms.WholeMachine, symptoms.Carburetor, symptoms.Cylinder}
 	var words []string
@@ -103,6 +106,7 @@ func (r *mapping) texts(name string) []string {
 	return list
 }
 
+// minutes refuses nought, which would make a check look free to whoever weighs it by its time, and more than a week of work.
 func (r *mapping) minutes() float64 {
 	n := r.scalar("minutes")
 	if n == nil {
@@ -149,6 +153,7 @@ func (r *mapping) entries(n *yaml.Node, name string, visit func(key, val *yaml.N
 	}
 }
 
+// prior reads the base and the history factors; the base may stand anywhere among them.
 func (r *mapping) prior() Prior {
 	var p Prior
 	base := false
@@ -180,6 +185,7 @@ func (r *mapping) prior() Prior {
 	return p
 }
 
+// links keeps the order in which the links are written; the other ends are looked up when all packs have been read.
 func (r *mapping) links(name string, want wanted) []Link {
 	var ls []Link
 	r.pairs(name, func(key, val *yaml.Node) {
@@ -194,6 +200,7 @@ func (r *mapping) links(name string, want wanted) []Link {
 	return ls
 }
 
+// likelihood reads a likelihood word and says what would have been one.
 func (r *mapping) likelihood(n *yaml.Node) float64 {
 	p, err := ParseLikelihood(n.Value)
 	if err != nil {
@@ -210,6 +217,7 @@ func (r *mapping) likelihood(n *yaml.Node) float64 {
 	return p
 }
 
+// otherwise reads a leak. For a rule it is never nought: then no set of answers, however odd, can contradict all causes.
 func (r *mapping) otherwise() (float64, string) {
 	n := r.scalar("otherwise")
 	if n == nil {
@@ -225,6 +233,7 @@ func (r *mapping) otherwise() (float64, string) {
 	return p, n.Value
 }
 
+// cites reads where the record's claims come from. What the trade does, and what somebody remembers, has no page.
 func (r *mapping) cites() []Cite {
 	var cs []Cite
 	for _, n := range r.items("cites") {
@@ -280,6 +289,7 @@ func (r *mapping) necessity(cites []Cite) {
 	}
 }
 
+// examples reads cases. Whether they fire is asked later, by RunExamples; here their names and values must be good.
 func (r *mapping) examples(name string, about symptoms.Level) []Example {
 	var list []Example
 	for _, n := range r.items(name) {
@@ -298,6 +308,7 @@ func (r *mapping) examples(name string, about symptoms.Level) []Example {
 	return list
 }
 
+// exampleValue checks a value against the vocabulary, as the decoder of an intake sheet would.
 func (r *mapping) exampleValue(key, val *yaml.Node, about symptoms.Level) (ExampleValue, bool) {
 	v := ExampleValue{Name: key.Value, Pos: r.position(val)}
 	i, ok := r.set.Env.Index(key.Value)

@@ -17,6 +17,7 @@ type graph struct {
 	in, out map[string][]edge
 }
 
+// graph is built when asked for: neither loading nor inference needs it.
 func (s *Set) graph() *graph {
 	g := &graph{set: s, in: map[string][]edge{}, out: map[string][]edge{}}
 	for _, c := range s.Causes {

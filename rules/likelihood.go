@@ -81,6 +81,7 @@ func LikelihoodWord(p float64) string {
 // ParseBase returns the probability that the base of a prior stands for: "1 in N" with N from 2 to 100000.
 func ParseBase(text string) (float64, error) { return oneIn(text, rarestBase) }
 
+// oneIn wants the number in its plain form, without sign or leading noughts, so that a likelihood is written in one way only.
 func oneIn(text string, most int) (float64, error) {
 	digits, ok := strings.CutPrefix(text, "1 in ")
 	n, err := strconv.Atoi(digits)

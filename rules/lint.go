@@ -64,6 +64,7 @@ const (
 	mostSummaries = 8 // effects of the whole machine that sum up what goes on in the carburetors or cylinders
 )
 
+// shape looks at single causes; the other two parts of the shape budget are about the set as a whole.
 func (l *linter) shape() {
 	for _, c := range l.set.Causes {
 		if n := len(c.Makes); n > mostEffects {
@@ -76,6 +77,7 @@ func (l *linter) shape() {
 // local reports whether a record is about a carburetor or cylinder.
 func (l *linter) local(id string) bool { return l.set.level(id) != symptoms.WholeMachine }
 
+// trunk counts what is about the whole machine and has a child in a carburetor or cylinder, effect or finding.
 func (l *linter) trunk() {
 	var ids []string
 	for _, h := range l.set.heads() {
@@ -90,6 +92,8 @@ func (l *linter) trunk() {
 	}
 }
 
+// summaries counts the effects of the whole machine that are made in carburetors or cylinders. A finding about the whole machine
+// that hangs on those directly opens all of them at once, which is what summaries are there to avoid.
 func (l *linter) summaries() {
 	var ids []string
 	for _, e := range l.set.Effects {
@@ -140,6 +144,7 @@ func (s *Set) ExpectedFaults(carburetors int) float64 {
 	return sum
 }
 
+// faults looks at the usual numbers of carburetors; what is true of four and six holds for five and three.
 func (l *linter) faults() {
 	for _, k := range []int{1, 2, 4, 6} {
 		if n := l.set.ExpectedFaults(k); n < fewestFaults || n > mostFaults {
@@ -166,6 +171,7 @@ func (l *linter) dangling() {
 	}
 }
 
+// shown reports whether a chain leads from a cause or effect to a rule.
 func (l *linter) shown(id string) bool {
 	for to := range l.graph.reach(id) {
 		if isA[*Rule](l.set.index[to]) {
@@ -175,6 +181,7 @@ func (l *linter) shown(id string) bool {
 	return false
 }
 
+// caused reports whether a chain leads from a cause to an effect. It ends, since effects make no circle.
 func (l *linter) caused(id string) bool {
 	return slices.ContainsFunc(l.graph.in[id], func(e edge) bool { return isA[*Cause](l.set.index[e.from]) || l.caused(e.from) })
 }
@@ -268,6 +275,7 @@ func (l *linter) twins() {
 	}
 }
 
+// fingerprint is the same for rules that differ in what is observed, but not in what kind of thing it is and who observes it.
 func (l *linter) fingerprint(r *Rule) string {
 	parts := []string{r.About.String(), r.OtherwiseWord}
 	for _, link := range r.SeenWith {

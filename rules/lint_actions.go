@@ -40,6 +40,7 @@ func (l *linter) actions() {
 	}
 }
 
+// checked reports whether some check takes an observation that a finding below the cause is about.
 func (l *linter) checked(c *Cause) bool {
 	reach := l.graph.reach(c.ID)
 	return slices.ContainsFunc(l.set.Rules, func(r *Rule) bool {

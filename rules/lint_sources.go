@@ -42,6 +42,7 @@ func (l *linter) sources() {
 	}
 }
 
+// remembered is true of memory itself and of publications that were not looked up.
 func (l *linter) remembered(source string) bool {
 	s, ok := l.set.Source(source)
 	return ok && s.Kind == Remembered

@@ -164,6 +164,7 @@ func (r *mapping) refer(name string, want wanted) {
 	}
 }
 
+// resolve looks up what the records refer to. A wrong kind of record is told apart from an unknown id: the mistakes differ.
 func (l *loader) resolve() {
 	for _, ref := range l.references {
 		id := ref.node.Value

@@ -39,6 +39,7 @@ type cursor struct {
 	at           int    // line that runes belong to
 }
 
+// rune returns the rune under the cursor, a line end behind the last one of a line.
 func (c *cursor) rune() rune {
 	if c.at != c.line {
 		c.runes, c.at = nil, c.line
@@ -52,6 +53,7 @@ func (c *cursor) rune() rune {
 	return c.runes[c.column-1]
 }
 
+// next moves on by one rune and reports whether there is still file left.
 func (c *cursor) next() bool {
 	if c.rune() == '\n' && c.column > len(c.runes) {
 		c.line, c.column = c.line+1, 1

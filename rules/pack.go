@@ -73,6 +73,7 @@ func all[T record](p *mapping, name, what string, fs []field, read func(*mapping
 	return list
 }
 
+// source wants to know of a publication what was seen of it: a citation is worth no more than that.
 func (r *mapping) source() *Source {
 	s := &Source{
 		ID: r.text("id"), Title: r.line("title"), By: r.line("by"), Year: r.year(),
@@ -85,6 +86,7 @@ func (r *mapping) source() *Source {
 	return s
 }
 
+// year may be left out, since many manuals do not state one and none is to be made up.
 func (r *mapping) year() int {
 	n := r.scalar("year")
 	if n == nil {
@@ -122,6 +124,7 @@ func (r *mapping) effect() *Effect {
 	return e
 }
 
+// rule works out the finding before the cases, so that what is wrong with it is noted even when they fail.
 func (r *mapping) rule() *Rule {
 	u := &Rule{ID: r.text("id"), Title: r.line("title"), About: r.about(), Pos: r.position(r.node)}
 	u.Given = r.condition("given", u.About)
@@ -146,6 +149,7 @@ func (r *mapping) stop() *Stop {
 	return s
 }
 
+// check may observe facts too: somebody may have to measure what the sheet does not say.
 func (r *mapping) check() *Check {
 	c := &Check{
 		ID: r.text("id"), Title: r.line("title"), About: r.about(), Observes: r.texts("observes"), How: r.text("how"),

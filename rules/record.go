@@ -41,6 +41,7 @@ func (s *Set) heads() []head {
 	return appendHeads(hs, s.Parts)
 }
 
+// appendHeads exists because a slice of one kind of record is no slice of records.
 func appendHeads[T record](hs []head, list []T) []head {
 	for _, r := range list {
 		hs = append(hs, r.head())

@@ -204,6 +204,7 @@ func (s *Set) Part(id string) (*Part, bool) { return find[Part](s, id) }
 // Source returns the source with the given id; "common-practice" and "memory" are always there.
 func (s *Set) Source(id string) (*Source, bool) { return find[Source](s, id) }
 
+// find fails for the id of another kind, since the map holds all kinds.
 func find[T any](s *Set, id string) (*T, bool) {
 	r, ok := any(s.index[id]).(*T)
 	return r, ok

@@ -91,6 +91,7 @@ func (f *packFile) parse() *yaml.Node {
 	return doc.Content[0]
 }
 
+// invalid returns the offset of the first byte that is not UTF-8, or -1.
 func invalid(data []byte) int {
 	for i := 0; i < len(data); {
 		r, n := utf8.DecodeRune(data[i:])
@@ -102,6 +103,7 @@ func invalid(data []byte) int {
 	return -1
 }
 
+// alias finds a YAML alias. They are refused because a few nested ones unfold to more than any memory.
 func alias(n *yaml.Node) *yaml.Node {
 	if n.Kind == yaml.AliasNode {
 		return n
@@ -116,6 +118,7 @@ func alias(n *yaml.Node) *yaml.Node {
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
 
+// syntax notes an error of the YAML reader, which names a line in its text and no column.
 func (f *packFile) syntax(err error) {
 	line, text := 1, err.Error()
 	if m := yamlLine.FindStringSubmatch(text); m != nil {
@@ -186,6 +189,7 @@ func (f *packFile) mapping(n *yaml.Node, what, id string, fs []field) *mapping {
 // nothing marks the value of a field that was found empty and reported.
 const nothing = "!nothing"
 
+// empty is true of what YAML reads as null and of texts, lists and mappings with nothing in them.
 func empty(n *yaml.Node) bool {
 	switch n.Kind {
 	case yaml.ScalarNode:
@@ -196,6 +200,7 @@ func empty(n *yaml.Node) bool {
 	return false
 }
 
+// fail notes a mistake at a node of the record.
 func (r *mapping) fail(n *yaml.Node, hint, format string, args ...any) {
 	r.note(n.Line, n.Column, r.id, fmt.Sprintf(format, args...), hint)
 }
@@ -218,6 +223,7 @@ func (r *mapping) get(name string) *yaml.Node {
 	return n
 }
 
+// value looks a field up before the record is taken apart: its id goes with every message about it.
 func value(n *yaml.Node, name string) string {
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		if n.Content[i].Value == name && n.Content[i+1].Kind == yaml.ScalarNode {
@@ -246,6 +252,7 @@ func names(fs []field) []string {
 
 func fieldNames(fs []field) string { return strings.Join(names(fs), ", ") }
 
+// describe says what stands where something else was wanted.
 func describe(n *yaml.Node) string {
 	switch n.Kind {
 	case yaml.MappingNode:
