@@ -162,7 +162,7 @@ func TestPriorSentence(t *testing.T) {
 		{symptoms.Carburetor, Prior{Base: 0.005, Odds: []HistoryFactor{{"after-rebuild", 6}, {"in-daily-use", 0.25}}},
 			"present in about 1 in 200 carburetors of bikes that come in; 6 times likelier after rebuild; 4 times rarer in daily use"},
 		{symptoms.Cylinder, Prior{Base: 0.5, Odds: []HistoryFactor{{"came-on-suddenly", 1.5}}},
-			"present in about 1 in 2 cylinders of bikes that come in; 1.5 times likelier when it is told that it came on suddenly"},
+			"present in about 1 in 2 cylinders of bikes that come in; 1.5 times likelier when it came on suddenly"},
 	}
 	for _, tt := range tests {
 		if got := s.PriorSentence(&Cause{About: tt.about, Prior: tt.prior}); got != tt.want {

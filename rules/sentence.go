@@ -60,14 +60,14 @@ func (s *Set) PriorSentence(c *Cause) string {
 	return text
 }
 
-// circumstance turns a history word into the end of a sentence.
+// circumstance turns a history word into the end of a sentence: "after rebuild", "when it came on suddenly".
 func circumstance(history string) string {
 	text := strings.ReplaceAll(history, "-", " ")
 	switch first, _, _ := strings.Cut(text, " "); first {
 	case "after", "in", "on", "since", "before", "with", "without", "during":
 		return text
 	}
-	return "when it is told that it " + text
+	return "when it " + text
 }
 
 // title returns the title of a record, or its id when there is none.
