@@ -7,17 +7,19 @@ import "math"
 // A root has no parents left; a sink has no children and is closed as soon as its last parent has acted; every other node is
 // an effect that acts after its last parent.
 type core struct {
-	g      *graph
-	v      []int32 // graph vertex of each node
-	root   []bool
-	sink   []bool
-	group  []int32 // core group of a sink, -1 for none
-	groups []coreGroup
-	kidAt  []int32 // the arms of node u: arms[kidAt[u]:kidAt[u+1]]
-	arms   []arm
-	parAt  []int32 // parents of node v: pars[parAt[v]:parAt[v+1]]
-	pars   []int32
-	block  []int // the block in which a node is complete
+	g       *graph
+	v       []int32 // graph vertex of each node
+	root    []bool
+	sink    []bool
+	group   []int32 // core group of a sink, -1 for none
+	groups  []coreGroup
+	factors []factor
+	in      [][]int32 // by node: its factors; nil if there are none at all
+	kidAt   []int32   // the arms of node u: arms[kidAt[u]:kidAt[u+1]]
+	arms    []arm
+	parAt   []int32 // parents of node v: pars[parAt[v]:parAt[v+1]]
+	pars    []int32
+	block   []int // the block in which a node is complete
 }
 
 // arm is the link to one child.
@@ -66,6 +68,7 @@ func newCore(g *graph) *core {
 	}
 	c.kidAt, c.parAt = append(c.kidAt, int32(len(c.arms))), append(c.parAt, int32(len(c.pars)))
 	c.addGroups(at)
+	c.addFactors()
 	c.rankBlocks()
 	return c
 }

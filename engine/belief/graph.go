@@ -1,5 +1,7 @@
 package belief
 
+import "math"
+
 // vertex is a node that matters: it carries evidence or something below it does.
 //
 // n weighs its value from above: leak, prior and the producers that were absorbed. w weighs it from below: its own
@@ -19,13 +21,6 @@ type vertex struct {
 type edge struct {
 	from, to int32
 	l, q     float64
-}
-
-// group is a joint weight on the values of some findings.
-type group struct {
-	members []int32
-	g       []float64
-	gone    bool
 }
 
 // graph is the part of a net that the evidence reaches, while it is being taken apart.
@@ -123,77 +118,6 @@ func (g *graph) fill(n *Net, w []pair, count, arcs int) {
 	}
 }
 
-// addGroups takes the joint weights in: a member's own weight goes into the table, and a member that cannot be present
-// under it leaves the group as absent.
-func (g *graph) addGroups(e *Evidence, skip []bool) {
-	for i := range e.items {
-		it := &e.items[i]
-		if it.joint == nil || it.out || skip != nil && skip[i] {
-			continue
-		}
-		var p group
-		p.g = append(p.g, it.joint...)
-		for k, f := range it.nodes {
-			v := g.at[f]
-			p.members = append(p.members, v)
-			for b := range p.g {
-				p.g[b] *= g.v[v].w[b>>k&1]
-			}
-			g.v[v].w = pair{1, 1}
-		}
-		for k := len(p.members) - 1; k >= 0; k-- {
-			p.dropAbsent(g, k)
-		}
-		p.scale(g)
-		switch len(p.members) {
-		case 0:
-			g.z.mul(p.g[0])
-			continue
-		case 1:
-			g.v[p.members[0]].w = pair{p.g[0], p.g[1]}
-			continue
-		}
-		for _, v := range p.members {
-			g.v[v].group = int32(len(g.groups))
-		}
-		g.groups = append(g.groups, p)
-	}
-}
-
-// dropAbsent takes member k out if every pattern in which it is present weighs nothing.
-func (p *group) dropAbsent(g *graph, k int) {
-	low := 1<<k - 1
-	for b, w := range p.g {
-		if b>>k&1 == 1 && w > 0 {
-			return
-		}
-	}
-	g.v[p.members[k]].w = pair{1, 0}
-	for r := range len(p.g) / 2 {
-		p.g[r] = p.g[r&^low<<1|r&low]
-	}
-	p.g = p.g[:len(p.g)/2]
-	p.members = append(p.members[:k:k], p.members[k+1:]...)
-}
-
-// scale makes the largest weight of the group at most one, by a power of two.
-func (p *group) scale(g *graph) {
-	m := 0.0
-	for _, w := range p.g {
-		m = max(m, w)
-	}
-	if m == 0 {
-		return
-	}
-	s := g.fit(pair{0, m})[1] / m // a power of two, or 1/m where only signs count
-	for b, w := range p.g {
-		p.g[b] = w * s
-		if g.sign {
-			p.g[b] = sign(w)
-		}
-	}
-}
-
 // fit keeps a pair in range, the power of two going into the constant.
 func (g *graph) fit(p pair) pair {
 	if g.sign {
@@ -202,6 +126,36 @@ func (g *graph) fit(p pair) pair {
 	p, e := p.fit()
 	g.z.e += e
 	return p
+}
+
+// scale brings the largest of some weights near one, the power of two going into the constant.
+func (g *graph) scale(w []float64) {
+	if g.sign {
+		for i := range w {
+			w[i] = sign(w[i])
+		}
+		return
+	}
+	m := 0.0
+	for _, x := range w {
+		m = max(m, x)
+	}
+	if m > 1 || m < tiny {
+		g.z.e += scaleUp(w, m)
+	}
+}
+
+// scaleUp multiplies by the power of two that brings the largest, m, to [1/2, 1), and returns the power taken out.
+func scaleUp(w []float64, m float64) int {
+	if m == 0 {
+		return 0
+	}
+	_, e := math.Frexp(m)
+	f, g := math.Ldexp(1, -e/2), math.Ldexp(1, -e+e/2) // two steps: 2^-e alone may be out of range
+	for i := range w {
+		w[i] = w[i] * f * g
+	}
+	return e
 }
 
 // constant multiplies the probability of the evidence by x.

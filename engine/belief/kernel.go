@@ -220,3 +220,24 @@ func uncloseGroup(dst, s, r []float64, g *groupStep, seen []float64) {
 		base = next(base, g.mask)
 	}
 }
+
+// weighFactor multiplies every entry by the weight of the values that its bits give to a scope.
+func weighFactor(dst, s []float64, g *groupStep) {
+	for base := 0; base < len(s); base = next(base, g.mask) {
+		for k, w := range g.weight {
+			i := base + g.offset[k]
+			dst[i] = w * s[i]
+		}
+	}
+}
+
+// unweighFactor is the way back: R *= weight; seen[x] receives <S, R> over the entries of value x, R before.
+func unweighFactor(s, r []float64, g *groupStep, seen []float64) {
+	for base := 0; base < len(s); base = next(base, g.mask) {
+		for k, w := range g.weight {
+			i := base + g.offset[k]
+			seen[k] += s[i] * r[i]
+			r[i] *= w
+		}
+	}
+}

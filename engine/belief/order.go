@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -45,40 +46,40 @@ func (c *core) free() layout {
 	return layout{make([]int, len(c.v)), make([]bool, len(c.v))}
 }
 
-// blocked lets the nodes act block after block. A node that would open two bits or more for later blocks waits for the first of
-// them, and is carried through if its children lie in several.
+// blocked lets the nodes act block after block. A complete effect acts at once if at most its summaries in one later block wait for it;
+// otherwise, like a root, it waits for the first block that wants a child of it, and is carried on if others follow.
 func (c *core) blocked() layout {
 	l := layout{make([]int, len(c.v)), make([]bool, len(c.v))}
+	opened := slices.Clone(c.block) // the block in which a node is opened by a parent that does not wait
+	eager := make([]bool, len(c.v))
 	for u := range c.v {
-		if c.sink[u] {
-			continue
-		}
 		first, last, later := math.MaxInt, math.MinInt, 0
 		for _, a := range c.kids(int32(u)) {
-			t := c.wanted(a.to, int32(u))
-			first, last = min(first, t), max(last, t)
-			if t > c.block[u] {
-				later++
+			if t := c.block[a.to]; t > c.block[u] {
+				first, last, later = min(first, t), max(last, t), later+1
 			}
 		}
-		l.block[u] = c.block[u]
-		if c.root[u] || later > 1 {
-			l.block[u] = first
+		eager[u] = !c.root[u] && !c.sink[u] && (later <= 2 && first >= last)
+		if !eager[u] {
+			continue
 		}
-		l.carry[u] = last > l.block[u]
+		for _, a := range c.kids(int32(u)) {
+			opened[a.to] = min(opened[a.to], c.block[u])
+		}
+	}
+	for u := range c.v {
+		l.block[u] = c.block[u]
+		first, last := math.MaxInt, math.MinInt
+		for _, a := range c.kids(int32(u)) {
+			t := max(opened[a.to], c.block[u])
+			first, last = min(first, t), max(last, t)
+		}
+		if !eager[u] && last > math.MinInt {
+			l.block[u] = first
+			l.carry[u] = last > first
+		}
 	}
 	return l
-}
-
-// wanted is the block, not before u is complete, from which on the bit of v is open although u has not acted.
-func (c *core) wanted(v, u int32) int {
-	t := c.block[v]
-	for _, p := range c.parents(v) {
-		if p != u {
-			t = min(t, c.block[p])
-		}
-	}
-	return max(t, c.block[u])
 }
 
 // search tries several greedy orders and keeps the cheapest.
@@ -120,7 +121,7 @@ func (c *core) greedy(s *sweep, l layout, rng *random, best *order) {
 			todo = append(todo, int32(u))
 		}
 	}
-	slices.SortStableFunc(todo, func(a, b int32) int { return l.block[a] - l.block[b] })
+	slices.SortStableFunc(todo, func(a, b int32) int { return cmp.Compare(l.block[a], l.block[b]) })
 	s.reset()
 	acts := make([]int32, 0, len(todo))
 	for hi := 0; len(todo) > 0; {
@@ -149,7 +150,7 @@ func (s *sweep) pick(todo []int32, l layout, rng *random) int {
 		}
 		x := s.score(u, l.carry[u])
 		if rng != nil {
-			x += 1.2 * rng.unit()
+			x += rng.unit()
 		}
 		if x < score {
 			best, score = k, x
@@ -158,35 +159,59 @@ func (s *sweep) pick(todo []int32, l layout, rng *random) int {
 	return best
 }
 
-// score rates letting u act now: bits opened less bits closed, then bits opened, then how much is left to do for its children.
+// score rates letting u act now, least is best: bits opened less bits closed, less the effects that become complete.
 func (s *sweep) score(u int32, carry bool) float64 {
-	kids := s.c.kids(u)
-	opened, closed, left := 0, 0, int32(0)
-	for _, a := range kids {
+	if s.waits(u) {
+		return late
+	}
+	opened, closed, ready := 0, 0, 0
+	for _, a := range s.c.kids(u) {
 		v := a.to
-		left += s.left[v]
 		if !s.open[v] {
 			opened++
 		}
-		if s.left[v] > 1 || !s.c.sink[v] {
+		if s.left[v] > 1 {
 			continue
 		}
-		if k := s.c.group[v]; k < 0 {
-			closed++
-		} else if s.gleft[k] == 1 {
-			closed += len(s.c.groups[k].open)
+		if k := s.c.group[v]; !s.c.sink[v] {
+			ready++
+		} else if k < 0 || s.gleft[k] == 1 {
+			closed += s.c.closes(v)
 		}
 	}
 	x := 0.0
 	if !s.c.root[u] {
-		x -= 0.5
+		x = -0.5
 		closed++
 		if !s.open[u] {
 			opened++
 		}
 	}
 	if carry && opened > 1 {
-		opened, closed = 0, 0
+		return x - float64(ready)
 	}
-	return x + float64(opened-closed) + 0.1*float64(opened) + 0.01*float64(left)/float64(1+len(kids))
+	return x + float64(opened-closed-ready)
+}
+
+// late is the score of a node that had better wait: above all others.
+const late = 1e3
+
+// closes is the number of bits that go when sink v is the last to be complete in its group.
+func (c *core) closes(v int32) int {
+	if k := c.group[v]; k >= 0 {
+		return len(c.groups[k].open)
+	}
+	return 1
+}
+
+// waits reports whether a factor needs u and another effect that is not complete.
+func (s *sweep) waits(u int32) bool {
+	if s.pend[u] > 0 {
+		for _, k := range s.c.in[u] {
+			if s.fleft[k] > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }

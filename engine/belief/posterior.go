@@ -161,50 +161,15 @@ func (b *backward) fold(r *record) {
 // group finds the weights of the members of a group that was summed out.
 func (b *backward) group(r *record) {
 	p := &b.g.groups[r.v]
-	d, parent := pair{1, 0}, int32(-1)
-	if r.rule == ruleGroupFold {
-		parent = r.to
-		d, _ = b.y[parent].times(r.old).fit()
-		b.y[parent], _ = b.y[parent].times(b.g.groupMessage(p, parent)).fit()
+	if r.to < 0 {
+		b.g.unweigh(p, nil, []float64{1}, b.x, b.y)
+		return
 	}
-	own := make([]pair, len(p.members))
-	for v := range d {
-		for k, f := range p.members {
-			own[k] = b.g.memberWeight(f, parent, v)
-		}
-		for pattern, w := range p.g {
-			if w *= d[v]; w > 0 {
-				b.pattern(p, parent, v, pattern, w, own)
-			}
-		}
-	}
-}
-
-// pattern adds the share of one pattern of a group whose parent has value v.
-func (b *backward) pattern(p *group, parent int32, v, pattern int, w float64, own []pair) {
-	all := w
-	for k := range own {
-		all *= own[k][pattern>>k&1]
-	}
-	for k, f := range p.members {
-		bit := pattern >> k & 1
-		b.y[f][bit] += all
-		if !b.g.v[f].absorbed {
-			continue
-		}
-		t := pair{}
-		t[bit] = w
-		for j := range own {
-			if j != k {
-				t[bit] *= own[j][pattern>>j&1]
-			}
-		}
-		if i := b.g.arcBetween(parent, f); v == 1 && i >= 0 {
-			t = t.lower(b.g.arcs[i].l, b.g.arcs[i].q)
-		}
-		b.x[f][0] += t[0]
-		b.x[f][1] += t[1]
-	}
+	of := scope{r.to}
+	m := b.g.weigh(p, of)
+	d, _ := b.y[r.to].times(r.old).fit()
+	b.g.unweigh(p, of, d[:], b.x, b.y)
+	b.y[r.to], _ = b.y[r.to].times(pair{m[0], m[1]}).fit()
 }
 
 // groupSeen finds the weights of the members of a group that was closed in a table: seen[b] weighs the pattern b of its open

@@ -5,11 +5,12 @@ import "slices"
 type op uint8
 
 const (
-	opOpen  op = iota // double the table by the new highest bit
-	opLink            // a held node reaches one open child
-	opRoot            // a root without a bit reaches its children
-	opAct             // a node with a bit reaches its children and is summed out
-	opGroup           // a group is weighed and summed out
+	opOpen   op = iota // double the table by the new highest bit
+	opLink             // a held node reaches one open child
+	opRoot             // a root without a bit reaches its children
+	opAct              // a node with a bit reaches its children and is summed out
+	opGroup            // a group is weighed and summed out
+	opFactor           // every entry is weighed by the values of some open nodes
 )
 
 // step is one pass over the table, of 1<<from entries before and 1<<to after.
@@ -111,9 +112,14 @@ func (p *program) act(u int32, kids []arm) {
 
 func (p *program) closeGroup(k int32) {
 	cg := &p.c.groups[k]
-	gs := &groupStep{weight: p.c.openWeights(cg)}
-	gs.offset = make([]int, len(gs.weight))
-	for i, f := range cg.open {
+	p.add(step{op: opGroup, v: k, group: p.patterns(cg.open, p.c.openWeights(cg))}, len(cg.open))
+	p.lay = slices.DeleteFunc(p.lay, func(v int32) bool { return slices.Contains(cg.open, v) })
+}
+
+// patterns lays weights out over the bits of some open nodes.
+func (p *program) patterns(nodes []int32, weight []float64) *groupStep {
+	gs := &groupStep{weight: weight, offset: make([]int, len(weight))}
+	for i, f := range nodes {
 		bit := 1 << p.pos(f)
 		gs.mask |= bit
 		for b := range gs.offset {
@@ -122,8 +128,12 @@ func (p *program) closeGroup(k int32) {
 			}
 		}
 	}
-	p.add(step{op: opGroup, v: k, group: gs}, len(cg.open))
-	p.lay = slices.DeleteFunc(p.lay, func(v int32) bool { return slices.Contains(cg.open, v) })
+	return gs
+}
+
+func (p *program) factor(k int32) {
+	f := &p.c.factors[k]
+	p.add(step{op: opFactor, v: k, group: p.patterns(f.scope, p.c.factorWeights(f))}, 0)
 }
 
 // openWeights sums the members of a group without parents out: the weights of the patterns of the others.

@@ -1,7 +1,5 @@
 package belief
 
-import "math"
-
 // workspace keeps tables by size for reuse.
 type workspace struct {
 	free [64][][]float64
@@ -64,6 +62,8 @@ func (x *runner) forward(i int) {
 		spreadHeld(dst, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
 	case opGroup:
 		closeGroup(dst, src, s.group)
+	case opFactor:
+		weighFactor(dst, src, s.group)
 	default:
 		x.act(dst, src, s)
 	}
@@ -143,16 +143,7 @@ func rescale(t []float64) int {
 		}
 		m = max(m, v)
 	}
-	if m == 0 {
-		return 0
-	}
-	_, e := math.Frexp(m)
-	f := math.Ldexp(1, -e/2)
-	g := math.Ldexp(1, -e+e/2)
-	for k := range t {
-		t[k] = t[k] * f * g
-	}
-	return e
+	return scaleUp(t, m)
 }
 
 // reverse goes back from kept step hi to kept step lo, whose table is there. If the tables between do not fit the budget it advances to
@@ -258,6 +249,11 @@ func (x *runner) undoKept(s *step, t []float64) {
 		uncloseGroup(r, t, x.back, s.group, seen)
 		x.swap(r)
 		x.groupSeen(s.v, seen)
+		return
+	case opFactor:
+		seen := make([]float64, len(s.group.weight))
+		unweighFactor(t, x.back, s.group, seen)
+		x.p.c.unweighFactor(&x.p.c.factors[s.v], seen, x.x, x.y)
 		return
 	}
 	r := x.w.get(s.to)

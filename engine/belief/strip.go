@@ -11,15 +11,14 @@ const (
 	ruleDeny               // certainly absent, with parents: a weight on each of them
 	ruleAbsorb             // no parents, one child: part of what is known about the child
 	ruleFold               // one parent, no children: a weight on the parent
-	ruleGroupConstant
-	ruleGroupFold
+	ruleGroup              // a group with one parent at most: a weight on the parent, or a constant
 )
 
 // record is one rule applied, kept so that posteriors can be found by going through the log backwards.
 type record struct {
 	rule rule
 	v    int32 // the vertex, or the group
-	to   int32 // the child that absorbed it, the parent it was folded into
+	to   int32 // the child that absorbed it, the parent it was folded into; -1 for none
 	arc  int32
 	old  pair // n of the child or w of the parent, before
 }
@@ -135,81 +134,6 @@ func (g *graph) liveParent(v int32) int32 {
 	x := &g.v[v]
 	for i := x.upLo; i < x.upHi; i++ {
 		if !g.v[g.arcs[i].from].gone {
-			return i
-		}
-	}
-	return -1
-}
-
-// settleGroup sums a group out if its findings hang on one parent at most.
-func (g *graph) settleGroup(k int32) {
-	p := &g.groups[k]
-	parent, arcs := int32(-1), int32(0)
-	for _, f := range p.members {
-		x := &g.v[f]
-		if x.up == 0 {
-			continue
-		}
-		u := g.arcs[g.liveParent(f)].from
-		if x.up > 1 || parent >= 0 && u != parent {
-			return
-		}
-		parent = u
-		arcs++
-	}
-	p.gone = true
-	for _, f := range p.members {
-		g.v[f].gone = true
-	}
-	if parent < 0 {
-		m := g.groupMessage(p, -1)
-		g.constant(m[0])
-		g.log = append(g.log, record{rule: ruleGroupConstant, v: k})
-		return
-	}
-	u := &g.v[parent]
-	g.log = append(g.log, record{rule: ruleGroupFold, v: k, to: parent, old: u.w})
-	u.w = g.fit(u.w.times(g.fit(g.groupMessage(p, parent))))
-	u.down -= arcs
-	g.todo = append(g.todo, parent)
-}
-
-// groupMessage is the sum over the patterns of a group, for the parent absent and present; a parent of -1 is never present.
-func (g *graph) groupMessage(p *group, parent int32) pair {
-	var m pair
-	for x := range m {
-		for b, w := range p.g {
-			if w > 0 {
-				m[x] += w * g.patternWeight(p, b, parent, x, -1)
-			}
-		}
-	}
-	return m
-}
-
-// patternWeight is the probability that the members of a group, one of them left out, show pattern b where parent has value x.
-func (g *graph) patternWeight(p *group, b int, parent int32, x, without int) float64 {
-	w := 1.0
-	for k, f := range p.members {
-		if k != without {
-			w *= g.memberWeight(f, parent, x)[b>>k&1]
-		}
-	}
-	return w
-}
-
-// memberWeight is what is known from above about finding f where parent has value x.
-func (g *graph) memberWeight(f, parent int32, x int) pair {
-	if i := g.arcBetween(parent, f); x == 1 && i >= 0 {
-		return g.v[f].n.raise(g.arcs[i].l, g.arcs[i].q)
-	}
-	return g.v[f].n
-}
-
-// arcBetween is the index of the arc from u to v, -1 if there is none.
-func (g *graph) arcBetween(u, v int32) int32 {
-	for i := g.v[v].upLo; i < g.v[v].upHi; i++ {
-		if g.arcs[i].from == u {
 			return i
 		}
 	}

@@ -16,6 +16,8 @@ type sweep struct {
 	held    []bool
 	rem     []int32 // of a held node: children not yet linked
 	gleft   []int32 // of a group: open members with parents still to act
+	fleft   []int32 // of a factor: effects in its scope that are not complete
+	pend    []int32 // of a node: factors not yet applied
 	n       int     // open bits
 	width   int
 	cost    float64
@@ -25,7 +27,7 @@ type sweep struct {
 func newSweep(c *core) *sweep {
 	n := len(c.v)
 	return &sweep{c: c, left: make([]int32, n), open: make([]bool, n), held: make([]bool, n), rem: make([]int32, n),
-		gleft: make([]int32, len(c.groups))}
+		gleft: make([]int32, len(c.groups)), fleft: make([]int32, len(c.factors)), pend: make([]int32, n)}
 }
 
 func (s *sweep) reset() {
@@ -36,6 +38,12 @@ func (s *sweep) reset() {
 	clear(s.held)
 	for k := range s.gleft {
 		s.gleft[k] = int32(len(s.c.groups[k].open))
+	}
+	for k := range s.fleft {
+		s.fleft[k] = int32(s.c.factors[k].inner)
+	}
+	for u := range s.c.in {
+		s.pend[u] = int32(len(s.c.in[u]))
 	}
 	s.n, s.width, s.cost = 0, 0, 0
 }
@@ -68,7 +76,13 @@ func (s *sweep) link(u, v int32) {
 	if s.program != nil {
 		s.program.link(u, v)
 	}
-	if s.rem[u]--; s.rem[u] == 0 {
+	s.rem[u]--
+	s.letGo(u)
+}
+
+// letGo closes a held node that nothing needs any more.
+func (s *sweep) letGo(u int32) {
+	if s.held[u] && s.rem[u] == 0 && s.pend[u] == 0 {
 		s.held[u] = false
 		s.close(u)
 	}
@@ -95,12 +109,17 @@ func (s *sweep) unopened(u int32) int {
 }
 
 // act lets u, all of whose parents have acted, reach its children: at once, or one by one as they open if carry is set and that
-// takes fewer bits.
+// takes fewer bits, or if a factor still needs its value.
 func (s *sweep) act(u int32, carry bool) {
 	if !s.c.root[u] {
 		s.bit(u)
 	}
-	if carry && s.unopened(u) > 1 {
+	if s.pend[u] > 0 {
+		for _, k := range s.c.in[u] {
+			s.apply(k)
+		}
+	}
+	if s.pend[u] > 0 || carry && s.unopened(u) > 1 {
 		s.hold(u)
 		return
 	}
@@ -112,11 +131,31 @@ func (s *sweep) act(u int32, carry bool) {
 	if s.program != nil {
 		s.program.act(u, kids)
 	}
-	if !s.c.root[u] {
+	if s.open[u] {
 		s.n--
 	}
 	for _, a := range kids {
 		s.release(a.to)
+	}
+}
+
+// apply weighs a factor if all effects in its scope are complete.
+func (s *sweep) apply(k int32) {
+	if s.fleft[k] != 0 {
+		return
+	}
+	s.fleft[k] = -1
+	scope := s.c.factors[k].scope
+	for _, u := range scope {
+		s.bit(u)
+	}
+	s.pay(1)
+	if s.program != nil {
+		s.program.factor(k)
+	}
+	for _, u := range scope {
+		s.pend[u]--
+		s.letGo(u)
 	}
 }
 
@@ -134,9 +173,14 @@ func (s *sweep) hold(u int32) {
 	}
 }
 
-// release notes that one more parent of v has acted or is held; a sink without further parents is closed.
+// release notes that one more parent of v has acted or is held. After the last one a sink is closed, and a factor that a held node
+// waits for is applied.
 func (s *sweep) release(v int32) {
-	if s.left[v]--; s.left[v] > 0 || !s.c.sink[v] {
+	if s.left[v]--; s.left[v] > 0 {
+		return
+	}
+	if !s.c.sink[v] {
+		s.complete(v)
 		return
 	}
 	k := s.c.group[v]
@@ -156,5 +200,19 @@ func (s *sweep) release(v int32) {
 	s.n -= len(open)
 	if s.program != nil {
 		s.program.closeGroup(k)
+	}
+}
+
+func (s *sweep) complete(v int32) {
+	if s.pend[v] == 0 {
+		return
+	}
+	for _, k := range s.c.in[v] {
+		s.fleft[k]--
+		for _, u := range s.c.factors[k].scope {
+			if s.held[u] && s.fleft[k] == 0 {
+				s.apply(k)
+			}
+		}
 	}
 }
