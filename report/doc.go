@@ -1,0 +1,18 @@
+// Package report makes texts of what the engine and the knowledge say: a diagnosis, the page that explains one record, and
+// the lists of observations, causes, repairs and sources, each as text for a terminal or a pipe, as Markdown for a
+// hand-out, and as data for JSON.
+//
+// A text is written in two steps. First the contents are put together as a page: headings, paragraphs, items, cautions and
+// tables made of short spans of text, without a thought for the medium. Then one of two writers lays the page out, in
+// columns of a terminal or as GitHub-flavoured Markdown. Only the first screen of [Text] is laid out line by line, since it
+// has to fit into 80 columns and 24 lines whatever the diagnosis holds: it starts from a full version and is shortened step
+// by step in a fixed order until it fits. Stop notices are never dropped.
+//
+// Whatever comes from a sheet or a pack passes one function that makes control characters visible, so nothing that is
+// written into a note can reach a terminal. Meaning never hangs on colour: without it the text is the same, letter by
+// letter.
+//
+// The package decides nothing: order, probabilities, reasons and choice of checks are the engine's. It reads no clock and no
+// file, and knows neither the terminal nor the command line; the caller says in a [Style] how wide and how rich the text may
+// be.
+package report

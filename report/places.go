@@ -1,0 +1,76 @@
+package report
+
+import (
+	"strings"
+
+	"diagnose.example/engine"
+)
+
+// placeList says where a cause is likely, in at most room columns: "left 86 %, right 3 %"; for many places the likeliest
+// ones and a bound for the others; "" when the machine has one such place only.
+func (v *view) placeList(r *engine.Ranked, room int) string {
+	if len(r.Places) == 0 || r.Places[0].Place.Name == "" || v.single(r.Places[0].Place.Level) {
+		return ""
+	}
+	if s := sameEverywhere(r.Places); s != "" {
+		return s
+	}
+	for n := len(r.Places); n > 1; n-- {
+		if s := firstPlaces(r.Places, n); width(s) <= room {
+			return s
+		}
+	}
+	return firstPlaces(r.Places, 1)
+}
+
+// likeliestPlace is the shortest form of a place list.
+func (v *view) likeliestPlace(r *engine.Ranked) string {
+	if v.placeList(r, 0) == "" {
+		return ""
+	}
+	return firstPlaces(r.Places[:1], 1)
+}
+
+// sameEverywhere says "carburetors 12 % each" of several places with one figure.
+func sameEverywhere(places []*engine.Cause) string {
+	if len(places) < 2 {
+		return ""
+	}
+	for _, c := range places[1:] {
+		if percent(c.Probability) != percent(places[0].Probability) {
+			return ""
+		}
+	}
+	return places[0].Place.Level.String() + "s " + percent(places[0].Probability) + " each"
+}
+
+// firstPlaces lists the first n places. Names that are numbers share one word before them.
+func firstPlaces(places []*engine.Cause, n int) string {
+	var parts []string
+	numbered := ""
+	for _, c := range places[:n] {
+		name := oneLine(c.Place.Name)
+		if where(c.Place) != name {
+			numbered = c.Place.Level.String() + nbsp
+			name += ":"
+		}
+		parts = append(parts, strings.ReplaceAll(name, " ", nbsp)+nbsp+percent(c.Probability))
+	}
+	if n < len(places) {
+		parts = append(parts, others(places[n:]))
+	}
+	return numbered + strings.Join(parts, ", ")
+}
+
+// others bounds the places that are not listed; they come likeliest first.
+func others(places []*engine.Cause) string {
+	word := "others "
+	if len(places) == 1 {
+		word = "the other "
+	}
+	p := percent(places[0].Probability)
+	if strings.HasPrefix(p, "under") || len(places) == 1 {
+		return word + p
+	}
+	return word + p + " or less"
+}

@@ -1,0 +1,152 @@
+package report
+
+import (
+	"io"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"diagnose.example/engine"
+	"diagnose.example/rules"
+)
+
+// TestFirstScreenFits holds for diagnoses of every shape, at the usual and at a narrow width: the lines leave one free for the
+// prompt, none is too wide, every stop notice is there and comes first, and the last line is the one about local codes.
+func TestFirstScreenFits(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := draw{t}.diagnosis()
+		width := rapid.SampledFrom([]int{80, 60}).Draw(t, "width")
+		got := string(written(t, func(w io.Writer) error { return Text(w, d, nil, Style{Width: width}) }))
+		lines := strings.Split(strings.TrimSuffix(got, "\n"), "\n")
+		if len(lines) > 23 {
+			t.Fatalf("Text at %d columns has %d lines; want at most 23:\n%s", width, len(lines), got)
+		}
+		checkWidths(t, got, width)
+		checkStops(t, d, lines)
+		if last := lines[len(lines)-1]; last != localCodes {
+			t.Fatalf("last line = %q; want %q", last, localCodes)
+		}
+	})
+}
+
+func checkWidths(t *rapid.T, text string, columns int) {
+	t.Helper()
+	for line := range strings.Lines(text) {
+		if n := width(strings.TrimSuffix(line, "\n")); n > columns {
+			t.Fatalf("line %q has %d columns; want at most %d", line, n, columns)
+		}
+	}
+}
+
+// checkStops wants one line for each kind of notice before anything else.
+func checkStops(t *rapid.T, d *engine.Diagnosis, lines []string) {
+	t.Helper()
+	kinds := map[string]bool{}
+	for _, s := range d.Stops {
+		kinds[s.ID] = true
+	}
+	found := 0
+	for _, l := range lines {
+		if strings.HasPrefix(l, "STOP:") {
+			found++
+		}
+	}
+	if found != len(kinds) {
+		t.Fatalf("%d stop notices shown; want %d:\n%s", found, len(kinds), strings.Join(lines, "\n"))
+	}
+	if len(kinds) > 0 && !strings.HasPrefix(lines[0], "STOP:") {
+		t.Fatalf("first line = %q; want a stop notice", lines[0])
+	}
+}
+
+// TestFullTextFitsItsWidth: the details may be long, but never wide.
+func TestFullTextFitsItsWidth(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := draw{t}.diagnosis()
+		columns := rapid.SampledFrom([]int{80, 60, 40, 132}).Draw(t, "width")
+		got := string(written(t, func(w io.Writer) error { return Text(w, d, nil, Style{Width: columns, Details: Full}) }))
+		checkWidths(t, got, columns)
+	})
+}
+
+// TestCautionStandsWithTheWork: what the first screen tells to do is never without its whole caution.
+func TestCautionStandsWithTheWork(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := draw{t}.diagnosis()
+		squeeze := func(s string) string { return strings.Join(strings.Fields(s), "") }
+		got := squeeze(string(written(t, func(w io.Writer) error { return Text(w, d, nil, Style{}) })))
+		wants := map[string]string{}
+		if len(d.Checks) > 0 {
+			wants["Nextcheck:"], wants["Orcheckfirst:"] = d.Checks[0].Caution, d.Checks[0].Caution
+		}
+		if len(d.Repairs) > 0 {
+			wants["Likeliestrepair:"] = d.Repairs[0].Caution
+		}
+		if r, ok := newView(d, nil, Style{}).likelyRepair(); ok {
+			wants["Likelyrepair:"] = r.Caution
+		}
+		for work, caution := range wants {
+			if strings.Contains(got, work) && !strings.Contains(got, squeeze(caution)) {
+				t.Fatalf("first screen has %q without its caution %q: %s", work, caution, got)
+			}
+		}
+	})
+}
+
+func TestTopAsksForALongerList(t *testing.T) {
+	d := &engine.Diagnosis{Sheet: nothingObserved(t).Sheet}
+	for range 20 {
+		d.Ranked = append(d.Ranked, &engine.Ranked{Cause: &rules.Cause{ID: "x", Title: "Some cause"}, Anywhere: 0.3})
+	}
+	for top, want := range map[int]int{0: 5, 1: 1, 3: 3, 12: 12, 50: 20} {
+		got := strings.Count(string(written(t, func(w io.Writer) error { return Text(w, d, nil, Style{Top: top}) })), "Some cause")
+		if got != want {
+			t.Errorf("Text with Top %d lists %d causes; want %d", top, got, want)
+		}
+	}
+}
+
+// TestColourChangesNoLetter: without the escape sequences the coloured text is the plain one.
+func TestColourChangesNoLetter(t *testing.T) {
+	k := knowledge(t)
+	for _, sp := range specimens {
+		for _, mode := range []DetailMode{Brief, Full} {
+			d := sp.make(t)
+			plain := string(written(t, func(w io.Writer) error { return Text(w, d, k, Style{Details: mode}) }))
+			coloured := string(written(t, func(w io.Writer) error { return Text(w, d, k, Style{Details: mode, Colour: ANSI}) }))
+			if got := bare(coloured); got != plain {
+				t.Errorf("%s: coloured text without its sequences differs from the plain one first in %q", sp.name, firstDifference(got, plain))
+			}
+			if coloured == plain {
+				t.Errorf("%s: no letter is coloured", sp.name)
+			}
+		}
+	}
+}
+
+// firstDifference returns the first line of got that is not in want at the same place.
+func firstDifference(got, want string) string {
+	lines := strings.Split(want, "\n")
+	for i, l := range strings.Split(got, "\n") {
+		if i >= len(lines) || l != lines[i] {
+			return l
+		}
+	}
+	return ""
+}
+
+// bare takes out the sequences that this package writes.
+func bare(s string) string {
+	return strings.NewReplacer("\x1b[0m", "", "\x1b[1m", "", "\x1b[2m", "", "\x1b[36m", "").Replace(s)
+}
+
+func BenchmarkFirstScreen(b *testing.B) {
+	k := knowledge(b)
+	d := oneSideFloods(b)
+	for b.Loop() {
+		if err := Text(io.Discard, d, k, Style{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
