@@ -54,10 +54,18 @@ func syntaxSlips() []slip {
 			"put the text in quotes", true},
 		{"tag", exclamation, "a text that begins with ! must stand in quotes",
 			"put the text in quotes", true},
+		{"expected '>'", exclamation, "a text that begins with ! must stand in quotes",
+			"put the text in quotes", true},
+		{"hexdecimal number", backslash, `a backslash has a meaning of its own between double quotes`,
+			`write it twice (\\), or use single quotes`, false},
 		{"escape", backslash, `a backslash has a meaning of its own between double quotes`,
 			`write it twice (\\), or use single quotes`, false},
 		{"unexpected end of stream", openQuote, "this quote is never closed",
 			"close it with the same quote", false},
+		{"unexpected end of stream", afterQuote, "text after a closing quote",
+			"put the whole text between one pair of quotes; inches are written 7/8 in", false},
+		{"node content", closeBracket, "a text cannot begin with this character",
+			"put the text in quotes", true},
 		{"document indicator", openQuote, "this quote is never closed",
 			"close it with the same quote", false},
 		{"did not find expected ','", openBracket, "this bracket is never closed, or a comma is missing in it",
@@ -123,7 +131,10 @@ func withoutColon(lines []string, line int, err error) bool {
 	}
 	this, before := lines[line-1], lines[line-2]
 	i := strings.IndexFunc(this, notBlank)
-	return i >= 0 && i == strings.IndexFunc(before, notBlank) && colonAfter(before, 0) < 0
+	if i < 0 || i != strings.IndexFunc(before, notBlank) || before[i] == '-' {
+		return false
+	}
+	return colonAfter(before, 0) < 0
 }
 
 func tabLines(lines []string) int {

@@ -82,9 +82,14 @@ func (d *decoder) fact(p pair, id string, facts map[string]Reading) {
 func (d *decoder) unknownFact(key *yaml.Node, id string) {
 	known := append(d.v.in(Fact), "name", "feeds", "spec")
 	hint := d.suggest(id, known)
-	if o, ok := d.v.Lookup(id); ok {
+	o, observed := d.v.Lookup(id)
+	_, spec := d.v.Lookup("spec." + id)
+	switch {
+	case observed && spec:
+		hint = "write spec." + id + " for the manual's figure; what was measured stands below " + home(o)
+	case observed:
 		hint = "write it below " + home(o)
-	} else if _, ok := d.v.Lookup("spec." + id); ok {
+	case spec:
 		hint = "write spec." + id
 	}
 	if hint == "" {
@@ -224,7 +229,7 @@ func (d *decoder) shareOut(carburetors, cylinders *yaml.Node) bool {
 		if n < k {
 			hint = "each carburetor needs a cylinder of its own: check the two numbers"
 		}
-		d.wrong(at, hint, "%d cylinders do not share out evenly over %d carburetors", n, k)
+		d.wrong(at, hint, "the cylinders (%d) do not share out evenly over the carburetors (%d)", n, k)
 		return false
 	}
 	m.Feeds = make([]int, n)

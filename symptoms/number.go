@@ -217,6 +217,9 @@ func scanDecimal(s string, comma commaMeaning) (float64, string, error) {
 	if text == "" || text == "." {
 		return 0, s, notNumber(s)
 	}
+	if text == "0" && strings.HasPrefix(strings.ToLower(rest), "x") {
+		return 0, s, notNumber(s)
+	}
 	text, rest = scanExponent(text, rest)
 	if rest != "" && (isDigit(rest[0]) || strings.ContainsRune(",.:_'", rune(rest[0])) && len(rest) > 1 && isDigit(rest[1]) && !isRatio(rest)) {
 		return 0, s, notNumber(s)

@@ -88,6 +88,8 @@ func strangeStart(line string) (int, string) {
 
 func starOrAmpersand(line string) (int, string) { return startOf(line, "*&") }
 
+func closeBracket(line string) (int, string) { return startOf(line, "]},") }
+
 func exclamation(line string) (int, string) { return startOf(line, "!") }
 
 // startOf finds a value, an entry of a list or of a map in braces that begins with

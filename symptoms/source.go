@@ -115,7 +115,7 @@ func open(name, what string, data []byte) (*source, *yaml.Node) {
 	if !s.isText(data) {
 		return s, nil
 	}
-	root := s.parse(joinSurrogates(data))
+	root := s.parse(plainEscapes(data))
 	if root == nil {
 		if len(s.faults) == 0 {
 			s.fault(1, 1, "", fmt.Sprintf("the %s is empty", what), fmt.Sprintf("its first line must be %q", what+": 1"))

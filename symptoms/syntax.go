@@ -186,41 +186,62 @@ func libraryLine(err error) int {
 	return n
 }
 
-// joinSurrogates makes JSON readable as YAML: JSON writes characters beyond U+FFFF as
-// two \u escapes (RFC 8259, section 7), which YAML does not know.
-func joinSurrogates(data []byte) []byte {
-	if !bytes.HasPrefix(bytes.TrimLeft(data, " \t\r\n"), []byte("{")) || !bytes.Contains(data, []byte(`\u`)) || !json.Valid(data) {
+// plainEscapes makes JSON readable as YAML, which does not know two of its escapes: a
+// character beyond U+FFFF as two \u (RFC 8259, section 7), and \/. The directive of YAML
+// 1.2, which the library does not know either, becomes a comment.
+func plainEscapes(data []byte) []byte {
+	if bytes.HasPrefix(data, []byte("%YAML 1.2")) {
+		return append([]byte("#"), data[1:]...)
+	}
+	if !bytes.HasPrefix(bytes.TrimLeft(data, " \t\r\n"), []byte("{")) || !bytes.ContainsRune(data, '\\') || !json.Valid(data) {
 		return data
 	}
 	out := make([]byte, 0, len(data))
-	for i := 0; i < len(data); i++ {
-		if data[i] != '\\' {
+	for i := 0; i < len(data); {
+		r, n := escapedRune(data[i:])
+		if n == 0 {
 			out = append(out, data[i])
+			i++
 			continue
 		}
-		if r := surrogatePair(data[i:]); r != 0 {
+		if r >= 0 {
 			out = utf8.AppendRune(out, r)
-			i += 11
-			continue
+		} else {
+			out = append(out, data[i:i+n]...)
 		}
-		out = append(out, data[i], data[i+1]) // valid JSON: a backslash is never last
-		i++
+		i += n
 	}
 	return out
 }
 
-// surrogatePair returns the character that \uD83D\uDE00 and the like stand for, or 0.
-func surrogatePair(b []byte) rune {
-	if len(b) < 12 || b[1] != 'u' || b[6] != '\\' || b[7] != 'u' {
+// escapedRune reads the JSON escape at the start of b: its length, 0 if there is none, and
+// the character it stands for if YAML would not know it, else -1. A surrogate alone stands
+// for no character and becomes U+FFFD.
+func escapedRune(b []byte) (r rune, n int) {
+	if b[0] != '\\' || len(b) < 2 {
+		return 0, 0
+	}
+	if b[1] == '/' {
+		return '/', 2
+	}
+	hi := unit16(b)
+	if !utf16.IsSurrogate(hi) {
+		return -1, 2
+	}
+	if lo := unit16(b[6:]); utf16.IsSurrogate(lo) {
+		return utf16.DecodeRune(hi, lo), 12
+	}
+	return utf8.RuneError, 6
+}
+
+// unit16 reads \uXXXX, 0 if that does not stand there.
+func unit16(b []byte) rune {
+	if len(b) < 6 || b[0] != '\\' || b[1] != 'u' {
 		return 0
 	}
-	hi, err1 := strconv.ParseUint(string(b[2:6]), 16, 16)
-	lo, err2 := strconv.ParseUint(string(b[8:12]), 16, 16)
-	if err1 != nil || err2 != nil {
+	v, err := strconv.ParseUint(string(b[2:6]), 16, 16)
+	if err != nil {
 		return 0
 	}
-	if r := utf16.DecodeRune(rune(hi), rune(lo)); r != utf8.RuneError {
-		return r
-	}
-	return 0
+	return rune(v)
 }

@@ -296,9 +296,13 @@ func (e *entry) cites(n *yaml.Node) {
 
 // list returns the entries of a list that must not be empty.
 func (e *entry) list(n *yaml.Node) []*yaml.Node {
-	if n.Kind != yaml.SequenceNode || len(n.Content) == 0 {
-		e.wrong(n, "write one entry a line, each with - before it", "expected a list, not %s", form(n))
+	const hint = "write one entry a line, each with - before it"
+	if n.Kind != yaml.SequenceNode {
+		e.wrong(n, hint, "expected a list, not %s", form(n))
 		return nil
+	}
+	if len(n.Content) == 0 {
+		e.wrong(n, hint, "the list is empty")
 	}
 	return n.Content
 }
