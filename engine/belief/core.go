@@ -68,8 +68,6 @@ func newCore(g *graph) *core {
 	}
 	c.kidAt, c.parAt = append(c.kidAt, int32(len(c.arms))), append(c.parAt, int32(len(c.pars)))
 	c.addGroups(at)
-	c.addFactors()
-	c.rankBlocks()
 	return c
 }
 

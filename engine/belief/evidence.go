@@ -3,6 +3,7 @@ package belief
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // MaxJoint is the largest number of findings that one Joint may hold.
@@ -49,10 +50,9 @@ func (e *Evidence) Likelihood(f Node, notSo, so float64) {
 }
 
 // Joint weighs the joint pattern of up to MaxJoint findings: weights[b] applies where, for every i, fs[i] is present
-// exactly if bit i of b is set; len(weights) must be 1<<len(fs). A finding may stand in one Joint only. The slices are
-// kept, do not change them.
+// exactly if bit i of b is set; len(weights) must be 1<<len(fs). A finding may stand in one Joint only.
 func (e *Evidence) Joint(fs []Node, weights []float64) {
-	e.items = append(e.items, item{word: "joint", nodes: fs, joint: weights})
+	e.items = append(e.items, item{word: "joint", nodes: append([]Node{}, fs...), joint: append([]float64{}, weights...)})
 }
 
 // Ask is no evidence: it keeps an effect or a finding in the computation so that its posterior comes out. It is free for a
@@ -78,31 +78,30 @@ func (e *Evidence) Without(items ...int) *Evidence {
 
 // check names the first item that does not fit the net.
 func (e *Evidence) check(n *Net) error {
-	grouped := map[Node]int{}
-	touched := map[Node]int{}
+	by := make([]int, len(n.nodes)) // 1 + the number of the item that is evidence on the node
 	for i := range e.items {
 		it := &e.items[i]
 		if it.out {
 			continue
 		}
-		if err := it.check(n, grouped, i); err != nil {
+		if err := it.check(n); err != nil {
 			return fmt.Errorf("belief: evidence item %d (%s): %w", i, it.word, err)
 		}
-		if it.ask {
-			continue
-		}
-		if it.joint == nil {
-			touched[it.node] = i
-		}
 		for _, f := range it.nodes {
-			touched[f] = i
+			if j := by[f] - 1; j >= 0 && e.items[j].joint != nil {
+				return fmt.Errorf("belief: evidence item %d (joint): finding %d stands in item %d already; put both in one joint", i, f, j)
+			}
+			by[f] = i + 1
+		}
+		if it.joint == nil && !it.ask && by[it.node] == 0 {
+			by[it.node] = i + 1
 		}
 	}
-	return e.checkPools(n, touched)
+	return n.checkPools(by)
 }
 
-func (it *item) check(n *Net, grouped map[Node]int, i int) error {
-	if it.word != "joint" {
+func (it *item) check(n *Net) error {
+	if it.joint == nil && it.nodes == nil {
 		if !n.has(it.node) {
 			return fmt.Errorf("there is no node %d", it.node)
 		}
@@ -112,14 +111,13 @@ func (it *item) check(n *Net, grouped map[Node]int, i int) error {
 		return fmt.Errorf("%d findings with %d weights; give 1 to %d findings and 1<<findings weights",
 			len(it.nodes), len(it.joint), MaxJoint)
 	}
-	for _, f := range it.nodes {
+	for i, f := range it.nodes {
 		if !n.has(f) || n.nodes[f].kind != finding {
 			return fmt.Errorf("node %d is not a finding", f)
 		}
-		if j, ok := grouped[f]; ok {
-			return fmt.Errorf("finding %d stands in item %d already; put both in one joint", f, j)
+		if slices.Contains(it.nodes[:i], f) {
+			return fmt.Errorf("finding %d is named twice", f)
 		}
-		grouped[f] = i
 	}
 	return checkWeights(it.joint)
 }
@@ -134,18 +132,82 @@ func checkWeights(ws []float64) error {
 }
 
 // checkPools refuses evidence on a pooled finding together with evidence on one of its members.
-func (e *Evidence) checkPools(n *Net, touched map[Node]int) error {
-	for i := range e.items {
-		it := &e.items[i]
-		if it.out || it.ask || it.joint != nil {
+func (n *Net) checkPools(by []int) error {
+	for _, p := range n.pools {
+		if by[p] == 0 {
 			continue
 		}
-		for _, f := range n.nodes[it.node].members {
-			if j, ok := touched[f]; ok {
+		for _, f := range n.nodes[p].members {
+			if by[f] > 0 {
 				return fmt.Errorf("belief: evidence item %d is about the pool %d and item %d about its member %d; "+
-					"use one joint over the members", i, it.node, j, f)
+					"use one joint over the members", by[p]-1, p, by[f]-1, f)
 			}
 		}
 	}
 	return nil
+}
+
+// Weights rates each item by the largest absolute log likelihood ratio, in natural units, that it can give the presence of one parent
+// when no other parent is present: |ln P(item | that parent) / P(item | none)|. An item that can rule something out altogether has
+// +Inf, Ask and items left out have 0; an item on a node without parents has the log ratio of its own two weights.
+func (e *Evidence) Weights(n *Net) []float64 {
+	ws := make([]float64, len(e.items))
+	for i := range e.items {
+		it := &e.items[i]
+		switch {
+		case it.out || it.ask:
+		case it.joint != nil:
+			ws[i] = jointWeight(n, it)
+		case len(n.nodes[it.node].up) == 0:
+			ws[i] = logRatio(it.w[0], it.w[1])
+		default:
+			v := &n.nodes[it.node]
+			for _, a := range v.up {
+				ws[i] = max(ws[i], logRatio(v.leak.dot(it.w), v.leak.raise(a.l, a.q).dot(it.w)))
+			}
+		}
+	}
+	return ws
+}
+
+func jointWeight(n *Net, it *item) float64 {
+	own := make([]pair, len(it.nodes))
+	sum := func(parent Node) float64 {
+		for k, f := range it.nodes {
+			own[k] = n.nodes[f].leak
+			for _, a := range n.nodes[f].up {
+				if a.from == parent {
+					own[k] = own[k].raise(a.l, a.q)
+				}
+			}
+		}
+		return patternSum(it.joint, own)
+	}
+	none, w := sum(-1), 0.0
+	for _, f := range it.nodes {
+		for _, a := range n.nodes[f].up {
+			w = max(w, logRatio(none, sum(a.from)))
+		}
+	}
+	return w
+}
+
+// patternSum is the sum over patterns of weight times the probability of the pattern.
+func patternSum(weights []float64, own []pair) float64 {
+	sum := 0.0
+	for b, w := range weights {
+		for k := range own {
+			w *= own[k][b>>k&1]
+		}
+		sum += w
+	}
+	return sum
+}
+
+// logRatio is |ln(a/b)|, +Inf if either is zero.
+func logRatio(a, b float64) float64 {
+	if a == 0 || b == 0 {
+		return math.Inf(1)
+	}
+	return math.Abs(math.Log(b) - math.Log(a))
 }

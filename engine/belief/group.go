@@ -135,12 +135,7 @@ func (g *graph) weigh(p *group, of scope) []float64 {
 		for k, f := range p.members {
 			own[k] = g.given(f, of, x)
 		}
-		for b, w := range p.g {
-			for k := range own {
-				w *= own[k][b>>k&1]
-			}
-			m[x] += w
-		}
+		m[x] = patternSum(p.g, own)
 	}
 	return m
 }

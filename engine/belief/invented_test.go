@@ -1,11 +1,8 @@
 package belief
 
 import (
-	"fmt"
 	"math/rand/v2"
 	"slices"
-	"testing"
-	"time"
 )
 
 // invented is knowledge of the size and shape the packs are meant to have, for K carburetors: 72 causes and 36 effects each, 50 + 20
@@ -230,42 +227,3 @@ var sheets = []struct {
 	name                    string
 	machine, local, numbers int
 }{{"rider", 15, 0, 0}, {"intake", 15, 6, 0}, {"bench", 60, 40, 0}, {"all", 150, 200, 0}, {"measured", 150, 200, 12}}
-
-func TestWidthTable(t *testing.T) {
-	for _, k := range []int{1, 2, 4, 6} {
-		for _, sh := range sheets {
-			var ws []int
-			var cs, plans, runs, ns []float64
-			for seed := range 5 {
-				rng := rand.New(rand.NewPCG(uint64(k), uint64(seed)))
-				in := invent(rng, k, 12)
-				n, e := in.net(), evidence(in.sheet(rng, sh.machine, sh.local, sh.numbers))
-				Plan(n, e, Options{})
-				t0 := time.Now()
-				s, err := Plan(n, e, Options{})
-				t1 := time.Now()
-				if err != nil {
-					t.Fatal(err)
-				}
-				ws = append(ws, s.Width())
-				cs = append(cs, s.Cost())
-				plans = append(plans, t1.Sub(t0).Seconds()*1e3)
-				if s.Width() <= 23 {
-					t1 = time.Now()
-					if _, err := s.Posterior(); err != nil {
-						t.Fatal(err)
-					}
-					d := time.Since(t1).Seconds()
-					runs = append(runs, d*1e3)
-					ns = append(ns, d*1e9/s.Cost())
-				}
-			}
-			slices.Sort(ws)
-			slices.Sort(cs)
-			slices.Sort(plans)
-			slices.Sort(runs)
-			slices.Sort(ns)
-			fmt.Printf("%d %-8s width %d/%d cost %.1e/%.1e plan ms %.2f/%.2f run ms %.2f/%.2f ns %.2f\n", k, sh.name, ws[2], ws[4], cs[2], cs[4], plans[2], plans[4], runs[len(runs)/2], runs[len(runs)-1], ns[len(ns)/2])
-		}
-	}
-}

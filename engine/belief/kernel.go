@@ -18,8 +18,8 @@ func openBit(s []float64, off, on float64) {
 }
 
 // spread is one producer reaching one child: S[s+v] += l S[s], S[s] *= q.
-func spread(s []float64, bit uint8, l, q float64) {
-	b := 1 << bit
+func spread(s []float64, a reach) {
+	b, l, q := 1<<a.bit, a.l, a.q
 	if b == 1 {
 		for i := 0; i+1 < len(s); i += 2 {
 			x := s[i]
@@ -38,8 +38,8 @@ func spread(s []float64, bit uint8, l, q float64) {
 }
 
 // gather is the transpose of spread: R[s] = q R[s] + l R[s+v].
-func gather(r []float64, bit uint8, l, q float64) {
-	b := 1 << bit
+func gather(r []float64, a reach) {
+	b, l, q := 1<<a.bit, a.l, a.q
 	if b == 1 {
 		for i := 0; i+1 < len(r); i += 2 {
 			r[i] = q*r[i] + l*r[i+1]
@@ -56,21 +56,21 @@ func gather(r []float64, bit uint8, l, q float64) {
 }
 
 // spreadHeld and gatherHeld do the same where bit u is set.
-func spreadHeld(s []float64, u, v uint8, l, q float64) {
-	mu, mv := 1<<u, 1<<v
+func spreadHeld(s []float64, u uint8, a reach) {
+	mu, mv := 1<<u, 1<<a.bit
 	for i := mu; i < len(s); i = (i + 1) | mu {
 		if i&mv == 0 {
 			x := s[i]
-			s[i], s[i|mv] = q*x, s[i|mv]+l*x
+			s[i], s[i|mv] = a.q*x, s[i|mv]+a.l*x
 		}
 	}
 }
 
-func gatherHeld(r []float64, u, v uint8, l, q float64) {
-	mu, mv := 1<<u, 1<<v
+func gatherHeld(r []float64, u uint8, a reach) {
+	mu, mv := 1<<u, 1<<a.bit
 	for i := mu; i < len(r); i = (i + 1) | mu {
 		if i&mv == 0 {
-			r[i] = q*r[i] + l*r[i|mv]
+			r[i] = a.q*r[i] + a.l*r[i|mv]
 		}
 	}
 }
@@ -239,5 +239,13 @@ func unweighFactor(s, r []float64, g *groupStep, seen []float64) {
 			seen[k] += s[i] * r[i]
 			r[i] *= w
 		}
+	}
+}
+
+// spreadUpper sets dst to on times r where bit is set, r being squeezed.
+func spreadUpper(dst, r []float64, bit uint8, on float64) {
+	b := 1 << bit
+	for ; len(r) >= b; dst, r = dst[2*b:], r[b:] {
+		scaled(dst[b:2*b], r[:b], on)
 	}
 }

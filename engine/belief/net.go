@@ -50,8 +50,9 @@ type node struct {
 // A bad argument is remembered, not returned: Err gives the first one, and Plan refuses a net that has one.
 type Net struct {
 	nodes []node
+	pools []Node
 	err   error
-	pool  sync.Pool // *Workspace: tables and scratch, kept for the next Plan or Posterior on this net
+	pool  sync.Pool // *arena: tables, kept for the next Posterior on this net
 }
 
 // NewNet returns an empty net.
@@ -133,6 +134,7 @@ func (n *Net) Pool(findings []Node) Node {
 		n.fail("pool %d: no findings; name at least one", v)
 	}
 	n.nodes = append(n.nodes, p)
+	n.pools = append(n.pools, v)
 	return v
 }
 

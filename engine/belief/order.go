@@ -84,11 +84,12 @@ func (c *core) blocked() layout {
 
 // search tries several greedy orders and keeps the cheapest.
 func (c *core) search(tries int) order {
+	c.rankBlocks()
 	best := order{cost: math.Inf(1)}
 	s := newSweep(c)
 	layouts := []layout{c.blocked(), c.free()}
 	rng := random(1)
-	for t := 0; t < max(tries, 2) || tries == 0 && t < enough(best.cost); t++ {
+	for t := 0; t < tries || tries == 0 && t < enough(best.cost); t++ {
 		l := layouts[t%2]
 		if t < 2 {
 			c.greedy(s, l, nil, &best)
@@ -99,13 +100,14 @@ func (c *core) search(tries int) order {
 	return best
 }
 
+// fewest is the number of tries that every search makes.
+const fewest = 4
+
 // enough is how many tries a computation of this cost deserves.
 func enough(cost float64) int {
 	switch {
-	case cost < 1e4:
-		return 2
 	case cost < 1e5:
-		return 6
+		return fewest
 	case cost < 1e6:
 		return 16
 	}

@@ -1,10 +1,5 @@
 package belief
 
-import (
-	"fmt"
-	"strings"
-)
-
 // DefaultLimit is the number of table entries up to which Plan keeps all evidence.
 const DefaultLimit = 1e8
 
@@ -19,6 +14,7 @@ type Options struct {
 type Schedule struct {
 	net     *Net
 	e       *Evidence
+	skip    []bool // items set aside; nil for none
 	core    *core
 	program *program
 	order   order
@@ -34,37 +30,34 @@ func Plan(n *Net, e *Evidence, o Options) (*Schedule, error) {
 	if err := e.check(n); err != nil {
 		return nil, err
 	}
-	return plan(n, e, o, nil, false), nil
+	s := plan(n, e, o, nil, false)
+	limit := o.Limit
+	if limit == 0 {
+		limit = DefaultLimit
+	}
+	if s.Cost() > limit {
+		s = setAside(n, e, o, limit)
+	}
+	s.program = s.core.write(&s.order)
+	return s, nil
 }
 
+// plan lays out the computation without the items of skip, whatever it costs.
 func plan(n *Net, e *Evidence, o Options, skip []bool, signs bool) *Schedule {
 	g := newGraph(n, e, skip, signs)
 	g.strip()
-	s := &Schedule{net: n, e: e, core: newCore(g)}
+	s := &Schedule{net: n, e: e, skip: skip, core: newCore(g)}
+	s.core.addFactors()
 	s.order = s.core.search(o.Tries)
-	s.program = s.core.write(&s.order)
 	return s
 }
 
 // Width is the largest number of open bits: the largest table has 1<<Width entries.
 func (s *Schedule) Width() int { return s.order.width }
 
-// Cost is the number of table entries that the steps pass over; each is touched once forward and once backward.
+// Cost is the number of table entries that the steps pass over; each is touched once forward and once backward. It is 0 if everything
+// can be done in closed form.
 func (s *Schedule) Cost() float64 { return s.order.cost }
 
-// SetAside lists the evidence items that were left out to fit the limit, least weight first.
+// SetAside lists the evidence items that were left out to fit the limit, least weight first (Evidence.Weights).
 func (s *Schedule) SetAside() []int { return s.aside }
-
-// Impossible reports evidence of probability zero.
-type Impossible struct {
-	Items []int // a smallest set of evidence items that cannot go together, ascending
-}
-
-func (e *Impossible) Error() string {
-	if len(e.Items) == 0 {
-		return "belief: the network itself has probability zero"
-	}
-	return fmt.Sprintf("belief: impossible evidence: items %s cannot go together", strings.Trim(fmt.Sprint(e.Items), "[]"))
-}
-
-func (s *Schedule) impossible() error { return &Impossible{} }

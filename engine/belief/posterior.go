@@ -41,22 +41,23 @@ func (s *Schedule) Posterior() (*Result, error) {
 		}
 		z.mul(r.z)
 		z.e += r.zexp
+		r.a.put(r.back)
 	}
 	b := backward{g: g, x: r.x, y: r.y, p: make([]float64, len(g.v))}
 	b.run(s.core.v)
-	s.net.pool.Put(r.w)
+	s.net.pool.Put(r.a) // not after an error: tables are still out then
 	return &Result{P: s.collect(b.p), Z: z.m, Exp: z.e}, nil
 }
 
-// runner prepares a pass, with a workspace from the net's pool.
+// runner prepares a pass, with an arena from the net's pool.
 func (s *Schedule) runner() *runner {
-	w, _ := s.net.pool.Get().(*workspace)
-	if w == nil {
-		w = new(workspace)
+	a, _ := s.net.pool.Get().(*arena)
+	if a == nil {
+		a = new(arena)
 	}
 	n := len(s.program.kept) + 1
 	pairs := make([]pair, 2*len(s.core.g.v))
-	return &runner{p: s.program, w: w, tab: make([][]float64, n), exp: make([]int, n),
+	return &runner{p: s.program, a: a, tab: make([]table, n), exp: make([]int, n),
 		x: pairs[:len(pairs)/2], y: pairs[len(pairs)/2:], sign: s.core.g.sign}
 }
 
@@ -67,7 +68,7 @@ func (x *runner) passes() bool {
 }
 
 func (x *runner) check() error {
-	d := math.Ldexp(x.back[0]/x.z, x.bexp-x.zexp)
+	d := math.Ldexp(x.back.t[0]/x.z, x.bexp-x.zexp)
 	if !(math.Abs(d-1) <= agreement) {
 		return fmt.Errorf("%w: relative difference %g", ErrInconsistent, d-1)
 	}

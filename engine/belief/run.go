@@ -1,43 +1,15 @@
 package belief
 
-// workspace keeps tables by size for reuse.
-type workspace struct {
-	free [64][][]float64
-}
-
-// get returns a table of 1<<log entries with any content.
-func (w *workspace) get(log uint8) []float64 {
-	f := w.free[log]
-	if len(f) == 0 {
-		return make([]float64, 1<<log)
-	}
-	t := f[len(f)-1]
-	w.free[log] = f[:len(f)-1]
-	return t
-}
-
-// put gives a table back; it may have been cut shorter.
-func (w *workspace) put(t []float64) {
-	if cap(t) == 0 {
-		return
-	}
-	log := 0
-	for 1<<log < cap(t) {
-		log++
-	}
-	w.free[log] = append(w.free[log], t[:cap(t)])
-}
-
 // tableBudget is the number of entries in kept tables above which some are computed twice instead (40 MB).
 const tableBudget = 5 << 20
 
 // runner carries one forward and backward pass.
 type runner struct {
 	p    *program
-	w    *workspace
-	tab  [][]float64 // before the kept steps, and at the end
-	exp  []int       // tab[i] is to be multiplied by 2^exp[i]
-	back []float64   // the backward table R
+	a    *arena
+	tab  []table // before the kept steps, and at the end
+	exp  []int   // tab[i] is to be multiplied by 2^exp[i]
+	back table   // the backward table R
 	bexp int
 	x, y []pair  // by graph vertex: what multiplies its n, its w, in P(evidence)
 	z    float64 // P(evidence) from the forward pass, to be multiplied by 2^zexp
@@ -47,19 +19,20 @@ type runner struct {
 
 // start makes the first kept table.
 func (x *runner) start() {
-	t := x.w.get(x.p.room[0])
-	t[0] = 1
-	x.settle(0, t[:1])
+	t := x.a.get(x.p.room[0])
+	t.t[0] = 1
+	x.settle(0, t, 0)
 }
 
 // forward makes the table before kept step i+1 from that before kept step i.
 func (x *runner) forward(i int) {
 	s := &x.p.steps[x.p.kept[i]]
-	src, dst := x.tab[i], x.w.get(x.p.room[i+1])[:1<<s.to]
+	next := x.a.get(x.p.room[i+1])
+	src, dst := x.tab[i].t, next.t[:1<<s.to]
 	switch s.op {
 	case opLink:
 		copy(dst, src)
-		spreadHeld(dst, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+		spreadHeld(dst, s.bit, s.arms[0])
 	case opGroup:
 		closeGroup(dst, src, s.group)
 	case opFactor:
@@ -67,7 +40,7 @@ func (x *runner) forward(i int) {
 	default:
 		x.act(dst, src, s)
 	}
-	x.settle(i+1, dst)
+	x.settle(i+1, next, s.to)
 }
 
 func (x *runner) act(dst, src []float64, s *step) {
@@ -75,21 +48,21 @@ func (x *runner) act(dst, src []float64, s *step) {
 		sumOut(dst, src, s.bit, s.off, s.on)
 		return
 	}
-	t := x.w.get(s.to)
+	t := x.a.get(s.to)
 	if s.op == opRoot {
-		scaled(t, src, s.on)
+		scaled(t.t, src, s.on)
 	} else {
-		upper(t, src, s.bit, s.on)
+		upper(t.t, src, s.bit, s.on)
 	}
 	for _, a := range s.arms {
-		spread(t, a.bit, a.l, a.q)
+		spread(t.t, a)
 	}
 	if s.op == opRoot {
-		mix(dst, src, t, s.off)
+		mix(dst, src, t.t, s.off)
 	} else {
-		mixLower(dst, src, t, s.bit, s.off)
+		mixLower(dst, src, t.t, s.bit, s.off)
 	}
-	x.w.put(t)
+	x.a.put(t)
 }
 
 // between is the range of steps that lead from kept step i-1 to kept step i in place.
@@ -103,29 +76,30 @@ func (p *program) between(i int) (lo, hi int) {
 	return lo, int(p.kept[i])
 }
 
-// settle goes on in place to the next kept step and keeps the table, scaled.
-func (x *runner) settle(i int, t []float64) {
+// settle goes on in place from a table of 1<<log entries to kept step i, and keeps the table, scaled.
+func (x *runner) settle(i int, t table, log uint8) {
 	lo, hi := x.p.between(i)
 	for k := lo; k < hi; k++ {
 		s := &x.p.steps[k]
+		from, to := t.t[:1<<s.from], t.t[:1<<s.to]
 		switch s.op {
 		case opOpen:
-			t = t[:1<<s.to]
-			openBit(t, s.off, s.on)
+			openBit(to, s.off, s.on)
 		case opLink:
-			spreadHeld(t, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+			spreadHeld(to, s.bit, s.arms[0])
 		case opAct:
-			sumOut(t[:1<<s.to], t, s.bit, s.off, s.on)
-			t = t[:1<<s.to]
+			sumOut(to, from, s.bit, s.off, s.on)
 		}
+		log = s.to
 	}
+	t.t = t.t[:1<<log]
 	e := 0
 	if x.sign {
-		for k := range t {
-			t[k] = sign(t[k])
+		for k := range t.t {
+			t.t[k] = sign(t.t[k])
 		}
 	} else {
-		e = rescale(t)
+		e = rescale(t.t)
 	}
 	if i > 0 {
 		e += x.exp[i-1]
@@ -159,13 +133,13 @@ func (x *runner) reverse(lo, hi, budget int) bool {
 				x.drop(i)
 			}
 		}
-		return x.reverse(mid, hi, budget-cap(x.tab[mid])) && x.reverse(lo, mid-1, budget)
+		return x.reverse(mid, hi, budget-1<<x.tab[mid].log) && x.reverse(lo, mid-1, budget)
 	}
 	for i := lo; i < hi; i++ {
 		x.forward(i)
 	}
 	if hi == len(x.p.kept) {
-		x.z, x.zexp = x.tab[hi][0], x.exp[hi]
+		x.z, x.zexp = x.tab[hi].t[0], x.exp[hi]
 		if x.z == 0 {
 			return false
 		}
@@ -178,8 +152,7 @@ func (x *runner) reverse(lo, hi, budget int) bool {
 }
 
 func (x *runner) drop(i int) {
-	x.w.put(x.tab[i])
-	x.tab[i] = nil
+	x.a.put(x.tab[i])
 }
 
 // split chooses the table to advance to: the smallest among the middle ones by work. It returns lo if all fit.
@@ -203,82 +176,76 @@ func (x *runner) split(lo, hi, budget int) int {
 
 // undo goes back through kept step i and the steps in place that lead to it.
 func (x *runner) undo(i int) {
+	t := x.tab[i].t
 	if i < len(x.p.kept) {
-		x.undoKept(&x.p.steps[x.p.kept[i]], x.tab[i])
+		x.undoKept(&x.p.steps[x.p.kept[i]], t)
 	} else {
-		x.back = x.w.get(0)
-		x.back[0] = 1
+		x.back = x.a.get(0)
+		x.back.t[0] = 1
 	}
-	t := x.tab[i]
 	lo, hi := x.p.between(i)
 	for k := hi - 1; k >= lo; k-- {
 		s := &x.p.steps[k]
 		switch s.op {
 		case opOpen:
 			if s.want {
-				x.x[x.p.c.v[s.v]], _ = refold(t[:1<<s.to], x.back, s.off, s.on).fit()
+				x.x[x.p.c.v[s.v]], _ = refold(t[:1<<s.to], x.back.t, s.off, s.on).fit()
 			}
-			unopen(x.back, s.off, s.on)
-			x.back = x.back[:1<<s.from]
+			unopen(x.back.t, s.off, s.on)
+			x.back.t = x.back.t[:1<<s.from]
 		case opLink:
-			gatherHeld(x.back, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
+			gatherHeld(x.back.t, s.bit, s.arms[0])
 		case opAct:
-			r := x.w.get(s.from)
-			clear(r)
+			r := x.a.get(s.from)
+			clear(r.t)
 			x.y[x.p.c.v[s.v]] = pair{0, 1}
-			spreadUpper(r, x.back, s.bit, s.on)
+			spreadUpper(r.t, x.back.t, s.bit, s.on)
 			x.swap(r)
 		}
 	}
-	x.bexp += rescale(x.back)
+	x.bexp += rescale(x.back.t)
 }
 
-func (x *runner) swap(r []float64) {
-	x.w.put(x.back)
+func (x *runner) swap(r table) {
+	x.a.put(x.back)
 	x.back = r
 }
 
 func (x *runner) undoKept(s *step, t []float64) {
 	switch s.op {
 	case opLink:
-		gatherHeld(x.back, s.bit, s.arms[0].bit, s.arms[0].l, s.arms[0].q)
-		return
+		gatherHeld(x.back.t, s.bit, s.arms[0])
 	case opGroup:
 		seen := make([]float64, len(s.group.weight))
-		r := x.w.get(s.from)
-		uncloseGroup(r, t, x.back, s.group, seen)
+		r := x.a.get(s.from)
+		uncloseGroup(r.t, t, x.back.t, s.group, seen)
 		x.swap(r)
 		x.groupSeen(s.v, seen)
-		return
 	case opFactor:
 		seen := make([]float64, len(s.group.weight))
-		unweighFactor(t, x.back, s.group, seen)
+		unweighFactor(t, x.back.t, s.group, seen)
 		x.p.c.unweighFactor(&x.p.c.factors[s.v], seen, x.x, x.y)
-		return
+	default:
+		x.unact(s, t)
 	}
-	r := x.w.get(s.to)
-	copy(r, x.back)
+}
+
+func (x *runner) unact(s *step, t []float64) {
+	r := x.a.get(s.to)
+	copy(r.t, x.back.t)
 	for _, a := range s.arms {
-		gather(r, a.bit, a.l, a.q)
+		gather(r.t, a)
 	}
 	v := x.p.c.v[s.v]
 	if s.op == opRoot {
-		sum, _ := unroot(t, x.back, r, s.off, s.on).fit()
+		sum, _ := unroot(t, x.back.t, r.t, s.off, s.on).fit()
 		n, w := x.p.c.g.v[v].n, x.p.c.g.v[v].w
 		x.y[v], x.x[v] = n.times(sum), w.times(sum)
-		x.w.put(r)
+		x.a.put(r)
 		return
 	}
-	d := x.w.get(s.from)
-	x.y[v], _ = unact(d, t, x.back, r, s.bit, s.off, s.on).fit()
-	x.w.put(r)
+	d := x.a.get(s.from)
+	x.y[v], _ = unact(d.t, t, x.back.t, r.t, s.bit, s.off, s.on).fit()
+	x.a.put(r)
 	x.swap(d)
-}
-
-// spreadUpper puts on*r where bit is set.
-func spreadUpper(dst, r []float64, bit uint8, on float64) {
-	b := 1 << bit
-	for ; len(r) >= b; dst, r = dst[2*b:], r[b:] {
-		scaled(dst[b:2*b], r[:b], on)
-	}
 }
