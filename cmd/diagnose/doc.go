@@ -1,0 +1,98 @@
+// Command diagnose finds what is wrong with the fuel system of a carbureted motorcycle.
+//
+// It reads an intake sheet, on which a workshop wrote what the machine does and what was seen and measured on it, and ranks
+// what may be wrong: each cause at each carburetor with its exact probability, what speaks for and against it, which check is
+// worth doing next and why, and how to put it right. Every claim names its source.
+//
+// It decides nothing for the workshop: it never takes silence for an answer, it says when the sheet cannot separate two
+// causes, and it prints cautions beside the step they belong to. Local codes and licensed practice come first.
+//
+// # From a sheet to a ranking
+//
+// A blank sheet has the commonest questions as comments. Fill in what is known and leave the rest alone:
+//
+//	$ diagnose blank --cylinders 2 --carburetors left,right | head -4
+//	# Intake sheet. Leave empty what nobody looked at. Numbers with unit: 22.5 mm, 7/8 in,
+//	# 22 ± 1 mm, 20 to 23 mm, "< 30 mm". Local codes and licensed practice come first.
+//	sheet: 1
+//	job:
+//
+// Triage ranks. The first screen holds any stop notice, the likeliest causes, the next check and what was not asked; all the
+// rest stands behind --details:
+//
+//	$ diagnose triage testdata/sheets/one-side-floods.yaml | head -5
+//	STOP: Fuel leaks in a closed room
+//	  Shut the tap, open doors wide, put out flames, heaters and pilot lights from
+//	  outside the room, leave switches alone. Push the machine outdoors; drain it
+//	  there into approved cans.
+//	  ! Caution: Above a cellar or pit vapour gathers below. Nobody sleeps over it.
+//
+// Several sheets, folders, and standard input (-) are taken one after the other. One that cannot be read does not hold up
+// the others, and the exit status tells. With --format json one sheet gives an object, several or a folder give an array:
+//
+//	$ diagnose triage testdata/sheets/one-side-floods.yaml --format json | head -5
+//	{
+//	  "sheet": "testdata/sheets/one-side-floods.yaml",
+//	  "job": "1042",
+//	  "causes": [
+//	    {
+//
+// A mistake in a sheet is shown where it stands, with what to write instead, and all mistakes are shown at once:
+//
+//	$ printf 'sheet: 1\nmachine: {strokes: 5}\n' | diagnose triage -
+//	diagnose: -:2:20: strokes: "5" is out of the plausible range, from 2 to 4
+//	diagnose:     machine: {strokes: 5}
+//	diagnose:                        ^
+//	diagnose: hint: check the reading and its unit
+//
+// # The knowledge
+//
+// Everything the program knows can be asked for. explain takes the id of a cause, effect, rule, observation, check, repair or
+// source and shows the record with its sources:
+//
+//	$ diagnose explain float-leaks | head -5
+//	The float has fuel in it
+//	========================
+//	- Kind: cause
+//	- Id: float-leaks
+//	- About: carburetor
+//
+// observations, causes, repairs and sources list the records, as a table or as JSON; filters narrow the list:
+//
+//	$ diagnose causes --system float | head -5
+//	Causes
+//	======
+//	Id                         Cause                  About       System     Share
+//	--------------------------------------------------------------------------------
+//	float-valve-dirty          Dirt holds the float   carburetor  float    1 in 60
+//
+// A shop's own packs are read with --pack after the built-in ones. lint checks a pack before anyone relies on it:
+//
+//	$ diagnose lint | head -4
+//	sheet        carburetors open width budget table entries
+//	rider                  1         11     20       5.8e+04
+//	rider                  2         15     20       7.5e+05
+//	rider                  4         17     22       6.4e+06
+//
+// # Configuration
+//
+// Flags, environment variables beginning with DIAGNOSE_, and a configuration file set the same things, the first one given
+// wins:
+//
+//	$ diagnose help configuration | sed -n 3,6p
+//	  1. the flag on the command line                        --width 100
+//	  2. the environment variable                            DIAGNOSE_WIDTH=100
+//	  3. the configuration file                              width: 100
+//	  4. the default
+//
+// # Exit status
+//
+//	$ diagnose help exit-status | head -5
+//	  0  done
+//	  1  an error: a sheet or pack that cannot be read, an impossible combination;
+//	     with several sheets the others have been done
+//	  2  wrong use of the command line
+//	  3  lint has findings; the knowledge can be used
+//
+// Errors go to standard error, results to standard output, and a run that succeeds writes nothing to standard error.
+package main
