@@ -40,7 +40,7 @@ func ExampleText() {
 	// Likely causes (chance of being present; where; strongest reason)
 	//  87 % #######. Float needle valve does not seal: left 86 %, right 3 %
 	//
-	// Next check: Measure the fuel level at left (12 minutes; clear hose, rule)
+	// Next check: Measure the fuel level (left, 12 minutes; clear hose, rule)
 	//   Hold a clear hose from the drain against the body and read the level.
 	//   ! Caution: Fuel runs free: no flame, no sparks, air the room.
 	//

@@ -253,7 +253,12 @@ func (e *explainer) steps(title string, list []rules.Step) {
 	}
 	e.p.heading(2, text(title))
 	for _, s := range list {
-		e.p.item(0, text(upperFirst(oneLine(s.Sentence))), text(e.cites.mark(s.Cites)))
+		sentence := one(text(upperFirst(oneLine(s.Sentence))))
+		if s.To.Kind == "rule" && s.To.ID != e.ID {
+			// The sentence says "this is seen", which a page about something else has to name.
+			sentence = append(sentence, text(": "), bold(lowerFirst(oneLine(s.To.Title))))
+		}
+		e.p.item(0, append(sentence, text(e.cites.mark(s.Cites)))...)
 	}
 }
 

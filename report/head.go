@@ -62,7 +62,7 @@ func (v *view) machineTexts() []string {
 	kind := oneLine(m.CarburetorKind)
 	names, number := carburetorNames(m), count(len(m.Carburetors), "carburetor")
 	forms := [][]string{
-		{strokes(m.Strokes), cylinders, kind + " " + names},
+		{strokes(m.Strokes), cylinders, strings.TrimSpace(kind + " " + names)},
 		{strokes(m.Strokes), cylinders, names},
 		{strokes(m.Strokes), names},
 		{names},
@@ -72,7 +72,7 @@ func (v *view) machineTexts() []string {
 	name := oneLine(m.Name)
 	var out []string
 	for _, f := range forms {
-		facts := strings.TrimSpace(strings.Join(slices.DeleteFunc(f, func(s string) bool { return s == "" }), ", "))
+		facts := strings.Join(slices.DeleteFunc(f, func(s string) bool { return s == "" }), ", ")
 		if name == "" {
 			out = append(out, facts)
 		} else {

@@ -15,7 +15,7 @@ func (v *view) placeList(r *engine.Ranked, room int) string {
 	if s := sameEverywhere(r.Places); s != "" {
 		return s
 	}
-	for n := len(r.Places); n > 1; n-- {
+	for n := alike(r.Places); n > 1; n-- {
 		if s := firstPlaces(r.Places, n); width(s) <= room {
 			return s
 		}
@@ -44,6 +44,18 @@ func sameEverywhere(places []*engine.Cause) string {
 	return places[0].Place.Level.String() + "s " + percent(places[0].Probability) + " each"
 }
 
+// alike returns how many places to list at most: places of one and the same figure at the end go together.
+func alike(places []*engine.Cause) int {
+	n := len(places)
+	for n > 1 && percent(places[n-2].Probability) == percent(places[len(places)-1].Probability) {
+		n--
+	}
+	if len(places)-n < 1 {
+		return len(places)
+	}
+	return n - 1
+}
+
 // firstPlaces lists the first n places. Names that are numbers share one word before them.
 func firstPlaces(places []*engine.Cause, n int) string {
 	var parts []string
@@ -62,15 +74,14 @@ func firstPlaces(places []*engine.Cause, n int) string {
 	return numbered + strings.Join(parts, ", ")
 }
 
-// others bounds the places that are not listed; they come likeliest first.
+// others says the figure of the places that are not listed, or a bound for it; they come likeliest first.
 func others(places []*engine.Cause) string {
-	word := "others "
-	if len(places) == 1 {
-		word = "the other "
-	}
 	p := percent(places[0].Probability)
-	if strings.HasPrefix(p, "under") || len(places) == 1 {
-		return word + p
+	switch {
+	case len(places) == 1:
+		return "the other " + p
+	case p == percent(places[len(places)-1].Probability):
+		return "others " + p
 	}
-	return word + p + " or less"
+	return "others " + p + " or less"
 }

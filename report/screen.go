@@ -302,7 +302,7 @@ func (v *view) likelyRepair() (engine.Repair, bool) {
 
 // check writes a check with its minutes and tools, how to do it, its caution and how its answer is written.
 func (s *screen) check(lead string, c engine.Check) {
-	s.work(lead+oneLine(c.Title), s.spot(c.Place), minutes(c.Minutes), joined(c.Tools))
+	s.work(lead+oneLine(c.Title), s.takes(c.Place, c.Minutes), joined(c.Tools))
 	if s.cut.howLines > 0 {
 		s.put("  ", s.cut.howLines, text(c.How))
 	}
@@ -323,17 +323,17 @@ func (s *screen) repair(lead string, r engine.Repair) {
 	if len(r.Parts) > 0 {
 		parts = "parts: " + partTitles(r.Parts)
 	}
-	s.work(lead+oneLine(r.Title), s.spot(r.Place), minutes(r.Minutes), parts)
+	s.work(lead+oneLine(r.Title), s.takes(r.Place, r.Minutes), parts)
 	s.caution(r.Caution)
 }
 
 // work writes what to do, where, how long it takes and what it needs: on one line at the price of the needs and then of the
 // title's end, never of the place or the minutes.
-func (s *screen) work(title, place, takes, needs string) {
-	short := one(bold(title+place), text(" ("+takes+")"))
+func (s *screen) work(title, takes, needs string) {
+	short := one(bold(title), text(" ("+takes+")"))
 	full := short
 	if needs != "" {
-		full = one(bold(title+place), text(" ("+takes+"; "+needs+")"))
+		full = one(bold(title), text(" ("+takes+"; "+needs+")"))
 	}
 	for _, w := range [][]span{full, short} {
 		if len(fill(w, s.style.Width, s.style.Width)) <= s.cut.titleLines {
@@ -341,11 +341,7 @@ func (s *screen) work(title, place, takes, needs string) {
 			return
 		}
 	}
-	ending := one(bold(place), text(" ("+takes+")"))
-	if place != "" {
-		ending = one(text(" "), bold(place), text(" ("+takes+")"))
-	}
-	s.ended("", one(bold(title)), ending)
+	s.ended("", one(bold(title)), one(text(" ("+takes+")")))
 }
 
 // caution writes a caution whole, however long it is.

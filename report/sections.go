@@ -94,13 +94,20 @@ func (v *view) warningSection(p *page) {
 // worthALine is the chance from which on a cause or effect is listed when no number was asked for.
 const worthALine = 0.01 // percent calls less "under 1 %"
 
+// worthAHandOut is the same for the hand-out.
+const worthAHandOut = 0.05
+
 func (v *view) listed() []*engine.Ranked {
 	r := v.d.Ranked
 	if v.style.Top > 0 {
 		return r[:min(len(r), v.style.Top)]
 	}
+	least := worthALine
+	if v.style.Details == Brief {
+		least = worthAHandOut
+	}
 	n := min(len(r), defaultTop)
-	for n < len(r) && r[n].Anywhere >= worthALine {
+	for n < len(r) && r[n].Anywhere >= least {
 		n++
 	}
 	return r[:n]

@@ -2,7 +2,6 @@ package report
 
 import (
 	"strings"
-	"unicode/utf8"
 
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 )
@@ -66,24 +65,25 @@ func (w word) width() int {
 // width is the number of columns that s takes. Letters of ambiguous width (UAX 11) count as narrow whatever the locale, so
 // that a text is the same everywhere.
 func width(s string) int {
-	if isASCII(s) {
-		return len(s)
+	n := 0
+	for _, r := range s {
+		if r >= firstCombining {
+			return twwidth.WidthWithOptions(s, twwidth.Options{})
+		}
+		n++
 	}
-	return twwidth.WidthWithOptions(s, twwidth.Options{})
+	return n
 }
 
-func isASCII(s string) bool {
-	for i := 0; i < len(s); i++ {
-		if s[i] >= utf8.RuneSelf {
-			return false
-		}
-	}
-	return true
-}
+// firstCombining is the first letter in the order of Unicode that does not take one column; clean text has no control letters.
+const firstCombining = 0x300
 
 // fill breaks spans into lines: the first is at most first columns wide, the others rest. Longer words are cut.
 func fill(spans []span, first, rest int) [][]span {
 	first, rest = max(first, 2), max(rest, 2)
+	if fitsAsItIs(spans, first) {
+		return [][]span{spans[:len(spans):len(spans)]}
+	}
 	var lines [][]span
 	var line []span
 	used, room := 0, first
@@ -114,6 +114,23 @@ func fill(spans []span, first, rest int) [][]span {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// fitsAsItIs says that spans make one line without anything to be done: the common case, which need not be taken to pieces.
+func fitsAsItIs(spans []span, room int) bool {
+	used, space := 0, true
+	for _, s := range spans {
+		for i := 0; i < len(s.text); i++ {
+			if s.text[i] == ' ' && space {
+				return false
+			}
+			space = s.text[i] == ' '
+		}
+		if used += width(s.text); used > room {
+			return false
+		}
+	}
+	return !space
 }
 
 // cut splits a word after at most n columns, and never before a letter that joins onto the one before it.

@@ -60,7 +60,8 @@ func (v *view) spot(p engine.Place) string {
 func (v *view) spotName(p engine.Place) string { return strings.TrimPrefix(v.spot(p), " at ") }
 
 // saw puts a piece of evidence into words: the statement of the rule that fired, "not seen" and the statement of one that
-// did not, or the question with its answer. The place, if any, is named where it fits.
+// did not, or the question with its answer; where room is dear, the id stands for the question. The place, if any, is named
+// where it fits.
 func (v *view) saw(e engine.Evidence, place string) string {
 	behind := ""
 	if place != "" {
@@ -77,6 +78,9 @@ func (v *view) saw(e engine.Evidence, place string) string {
 		return strings.Join(seen, ", ") + behind
 	case len(not) == 1 && e.Observation != nil && e.Observation.Kind == symptoms.YesNo:
 		return "not seen: " + not[0] + behind
+	}
+	if v.style.Details == Brief && e.Observation != nil {
+		return strings.ReplaceAll(oneLine(e.Observation.ID), "_", " ") + behind + ": " + oneLine(e.Answer)
 	}
 	return answered(e.Observation, place, e.Answer)
 }

@@ -53,7 +53,7 @@ func (v *view) checkSection(p *page, most int) {
 	}
 	p.heading(2, text("Next checks, most telling for their time first"))
 	for _, c := range list {
-		p.heading(3, text(oneLine(c.Title)+v.spot(c.Place)+" ("+minutes(c.Minutes)+")"))
+		p.heading(3, text(oneLine(c.Title)+" ("+v.takes(c.Place, c.Minutes)+")"))
 		p.caution(0, c.Caution)
 		p.field(0, "How", text(c.How), text(v.cites.mark(c.Cites)))
 		p.field(0, "Tools", text(joined(c.Tools)))
@@ -75,7 +75,7 @@ func (v *view) repairSection(p *page, most int) {
 	}
 	p.heading(2, text("Repairs, likeliest to cure first"))
 	for _, r := range list {
-		p.heading(3, text(oneLine(r.Title)+v.spot(r.Place)+" ("+minutes(r.Minutes)+")"))
+		p.heading(3, text(oneLine(r.Title)+" ("+v.takes(r.Place, r.Minutes)+")"))
 		p.caution(0, r.Caution)
 		p.field(0, "Chance that it cures something present", text(percent(r.Probability)))
 		p.field(0, "How", text(r.How), text(v.cites.mark(r.Cites)))
@@ -84,6 +84,14 @@ func (v *view) repairSection(p *page, most int) {
 		p.field(0, "Access", text(strings.ReplaceAll(oneLine(r.Opens), "-", " ")))
 		p.field(0, "For", text(v.causesOf(r.For)))
 	}
+}
+
+// takes says where a piece of work is done and how long it takes: "left, 12 minutes".
+func (v *view) takes(p engine.Place, m float64) string {
+	if place := v.spotName(p); place != "" {
+		return place + ", " + minutes(m)
+	}
+	return minutes(m)
 }
 
 func joined(words []string) string {
