@@ -77,7 +77,7 @@ func field(t *testing.T, object []byte, key string) []byte {
 // TestJSONKeepsEveryCauseAndDigit: causes come in the order of the diagnosis, none left out, none rounded.
 func TestJSONKeepsEveryCauseAndDigit(t *testing.T) {
 	d := oneSideFloods(t)
-	d.Causes[0].Probability = 0.1 + 0.2
+	d.Causes[0].Probability = 1 - 1.0/3
 	var got struct {
 		Causes []struct {
 			Cause, At   string
@@ -102,7 +102,7 @@ func TestFigure(t *testing.T) {
 		v    float64
 		want string
 	}{
-		{0.1 + 0.2, "0.30000000000000004"}, {math.NaN(), "null"}, {math.Inf(1), "null"}, {math.Inf(-1), "null"}, {1e-70, "1e-70"},
+		{1.0 / 3, "0.3333333333333333"}, {math.NaN(), "null"}, {math.Inf(1), "null"}, {math.Inf(-1), "null"}, {1e-70, "1e-70"},
 	}
 	for _, c := range cases {
 		got, err := json.Marshal(figure(c.v))
