@@ -120,3 +120,24 @@ func TestBlankFilled(t *testing.T) {
 		t.Errorf("Decode(filled blank) = %s, job %q, notes %v, history %v; want %s", got, s.Job, s.Notes, s.History, want)
 	}
 }
+
+// BenchmarkDecodeBlank decodes the longest sheet of daily use: a blank of the embedded
+// vocabulary in which the choices are filled in.
+func BenchmarkDecodeBlank(b *testing.B) {
+	v, err := Default()
+	if err != nil {
+		b.Fatal(err)
+	}
+	sheet := string(Blank(v, Machine{Carburetors: []string{"left", "right"}}))
+	for _, o := range v.All() {
+		if o.Common && o.Where == Observed && o.About == WholeMachine && o.Kind == YesNo {
+			sheet = strings.Replace(sheet, "  "+o.ID+": ", "  "+o.ID+": no ", 1)
+		}
+	}
+	b.SetBytes(int64(len(sheet)))
+	for b.Loop() {
+		if _, err := Decode("s", []byte(sheet), v, DecodeOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -206,10 +206,12 @@ func (d *decoder) history(n *yaml.Node) {
 
 func (d *decoder) unknownWord(n *yaml.Node, word string, known []string) {
 	hint := d.suggest(word, known)
-	if o, ok := d.v.Lookup(word); ok {
+	switch o, ok := d.v.Lookup(word); {
+	case ok:
 		hint = "write it below " + home(o)
-	}
-	if hint == "" {
+	case strings.Contains(word, ","):
+		hint = "write several as a list: [" + word + "]"
+	case hint == "":
 		hint = "known are " + listed(known, "and")
 	}
 	d.wrong(n, hint, "unknown history word %q", short(word))
@@ -223,7 +225,11 @@ func (d *decoder) value(o *Observation, n *yaml.Node) (v Value, known bool) {
 	case isNull(n):
 		return v, false
 	case n.Kind == yaml.MappingNode:
-		d.wrong(n, allowed(o), "%s: a map is no answer", o.ID)
+		hint := allowed(o)
+		if o.About != WholeMachine {
+			hint += "; a map of places may stand below observed:"
+		}
+		d.wrong(n, hint, "%s: a map is no answer", o.ID)
 		return v, false
 	case n.Kind == yaml.SequenceNode:
 		v, err = d.listValue(o, n)

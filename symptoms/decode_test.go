@@ -86,6 +86,7 @@ var decodeTests = []struct{ name, sheet, want string }{
 	{"feeds crosswise", "sheet: 1\nmachine: {carburetors: [left, right], feeds: {left: [2], right: [1]}}\nat: {1: {plug_face: wet}}", "plug_face@right=wet"},
 	{"several words", "sheet: 1\nobserved: {idle_faults: [dies, hunts]}", "idle_faults@whole=hunts+dies"},
 	{"several words as a text", "sheet: 1\nobserved:\n  idle_faults: dies, hunts", "idle_faults@whole=hunts+dies"},
+	{"list of unknown", "sheet: 1\nobserved: {idle_faults: [unknown]}", ""},
 	{"list of one", "sheet: 1\nobserved: {smells_of_petrol: [yes], starts_cold: [hard], tap_flow: [300]}",
 		"smells_of_petrol@whole=true starts_cold@whole=hard tap_flow@whole=[5e-06 5e-06]"},
 	{"numbers as YAML reads them", "sheet: 1\nobserved:\n  tap_flow: 1e3\nevery:\n  mixture_screw: .5\n",
@@ -138,6 +139,7 @@ func TestDecodeMachine(t *testing.T) {
 		{"feeds crosswise", "{carburetors: [l, r], feeds: {l: 2, r: 1}}", []string{"l", "r"}, []string{"r", "l"}, []int{1, 0}, 4},
 		{"feeds by name", "{cylinders: [a, b], carburetors: [l, r], feeds: {l: b, r: a}}", []string{"l", "r"}, []string{"a", "b"}, []int{1, 0}, 4},
 		{"six", "{carburetors: 6}", numbers(6), numbers(6), []int{0, 1, 2, 3, 4, 5}, 4},
+		{"one name", "{carburetors: [only], cylinders: unknown}", []string{"only"}, []string{"only"}, []int{0}, 4},
 		{"names that YAML reads otherwise", "{carburetors: [no, 010]}", []string{"no", "010"}, []string{"no", "010"}, []int{0, 1}, 4},
 	}
 	v := smallVocabulary(t)

@@ -23,10 +23,8 @@ type Error struct {
 // offending text, then the hint, each on lines of their own.
 func (e *Error) Error() string {
 	var b strings.Builder
-	if e.Pos.Line > 0 {
-		b.WriteString(e.Pos.String() + ": ")
-	} else if e.Pos.File != "" {
-		b.WriteString(e.Pos.File + ": ")
+	if at := e.Pos.String(); at != "" {
+		b.WriteString(at + ": ")
 	}
 	b.WriteString(e.Message)
 	if strings.TrimSpace(e.Line) != "" && e.Pos.Column > 0 {

@@ -72,6 +72,8 @@ func syntaxSlips() []slip {
 			"write {a: x, b: y} or [a, b]; a text with a comma, colon or bracket needs quotes inside", false},
 		{"did not find expected", afterQuote, "text after a closing quote",
 			"put the whole text between one pair of quotes", false},
+		{"did not find expected key", afterBracket, "text after a closing bracket",
+			"close the bracket once, at the end", false},
 		{"could not find expected ':'", missingSpace, "there is no space after the colon",
 			"write a space after the colon", false},
 		{"could not find expected ':'", firstText, "there is no colon after the name",

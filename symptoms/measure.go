@@ -139,12 +139,11 @@ func takesUnits(o *Observation, own Unit) string {
 
 // numberHint shows how a number for this observation may look.
 func numberHint(o *Observation) string {
-	unit := o.Unit
-	if unit != "" {
-		unit = " " + unit
+	if o.Unit == "" {
+		return "write a number " + span(o)
 	}
 	lo, hi := decimalText(o.Range[0]), decimalText(o.Range[1])
-	hint := fmt.Sprintf("write a number %s; a range as %s to %s%s, a bound as < %s%s", span(o), lo, hi, unit, hi, unit)
+	hint := fmt.Sprintf("write a number %s; a range as %s to %s %s, a bound as < %s %s", span(o), lo, hi, o.Unit, hi, o.Unit)
 	if len(o.Bands) > 0 {
 		hint += "; or " + listed(wordList(o), "or")
 	}

@@ -191,7 +191,7 @@ func ratio(top, s string, base float64) (float64, string, bool, error) {
 	}
 	a, _ := strconv.ParseFloat(top, 64)
 	b, _ := strconv.ParseFloat(s[:n], 64)
-	if v := base + a/b; b > 0 && !math.IsInf(v, 0) && !math.IsNaN(v) {
+	if v := base + a/b; b > 0 && !math.IsInf(b, 0) && !math.IsInf(v, 0) {
 		return v, s[n:], true, nil
 	}
 	return 0, "", false, fmt.Errorf("%s/%s is not a fraction", top, s[:n])

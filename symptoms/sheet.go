@@ -9,8 +9,11 @@ type Position struct {
 	Line, Column int
 }
 
-// String returns file:line:column.
+// String returns file:line:column, the file alone if there is no line.
 func (p Position) String() string {
+	if p.Line == 0 {
+		return p.File
+	}
 	return p.File + ":" + strconv.Itoa(p.Line) + ":" + strconv.Itoa(p.Column)
 }
 

@@ -161,6 +161,27 @@ func openBracket(line string) (int, string) {
 	return 0, ""
 }
 
+// afterBracket finds what follows when all brackets of a line are closed.
+func afterBracket(line string) (int, string) {
+	depth := 0
+	for i := 0; i < len(line); i++ {
+		switch line[i] {
+		case '{', '[':
+			depth++
+			continue
+		case '}', ']':
+			depth--
+		default:
+			continue
+		}
+		rest := withoutComment(line[i+1:])
+		if depth <= 0 && rest != "" {
+			return column(line, i+1+strings.Index(line[i+1:], rest)), rest
+		}
+	}
+	return 0, ""
+}
+
 func afterQuote(line string) (int, string) {
 	tail := regexp.MustCompile(`(?:^|[:-] +)(?:"[^"]*"|'[^']*')\s*([^\s#:,\]}][^#]*)`)
 	m := tail.FindStringSubmatchIndex(line)
