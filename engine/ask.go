@@ -16,7 +16,8 @@ func (w *work) ask(d *Diagnosis) error {
 	if w.options.Questions == 0 {
 		return nil
 	}
-	a := &asking{work: w, before: w.uncertainty(w.post), known: map[observedAt]*Question{}}
+	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*Question{}}
+	a.before = a.uncertainty(w.post)
 	a.screen()
 	for _, s := range a.screened[:min(a.screenedWidth(), len(a.screened))] {
 		if _, err := a.question(s.at); err != nil {
@@ -34,7 +35,9 @@ type asking struct {
 	*work
 	before   float64
 	screened []screened
-	known    map[observedAt]*Question
+	// concern weighs the causes, in the order of the network.
+	concern []float64
+	known   map[observedAt]*Question
 }
 
 // screened is an unasked observation with a cheap estimate of what it could tell.
@@ -75,23 +78,41 @@ func (a *asking) score(at observedAt) float64 {
 	sum := 0.0
 	for _, p := range a.onObserved(a.pulls(), at) {
 		q := a.post.of(p.cause.node)
-		sum += q * (1 - q) * p.strength * p.strength
+		sum += a.concern[p.cause.index] * q * (1 - q) * p.strength * p.strength
 	}
 	return sum
 }
 
-// uncertainty is the entropy of every cause, in bits, summed.
-func (w *work) uncertainty(p *posterior) float64 {
+// uncertainty is the entropy of every cause, in bits, summed each weighed by how much it concerns this sheet.
+func (a *asking) uncertainty(p *posterior) float64 {
 	sum := 0.0
-	for _, c := range w.causes {
+	for i, c := range a.causes {
 		q := p.of(c.node)
 		for _, x := range []float64{q, 1 - q} {
 			if x > 0 {
-				sum -= x * math.Log2(x)
+				sum -= a.concern[i] * x * math.Log2(x)
 			}
 		}
 	}
 	return sum
+}
+
+// concerns weighs the causes by the share of their probability that the sheet put there, 1 - prior/posterior: what would only
+// settle how often something is met on any machine is not worth a question about this one. On a sheet that speaks for no
+// cause all count.
+func (w *work) concerns() []float64 {
+	out := make([]float64, len(w.causes))
+	any := false
+	for i, c := range w.causes {
+		out[i] = max(0, 1-c.prior/w.post.of(c.node))
+		any = any || out[i] > 0
+	}
+	for i := range out {
+		if !any {
+			out[i] = 1
+		}
+	}
+	return out
 }
 
 // question works out one question: what each answer would do. The gain is the mean fall of uncertainty over the answers.
@@ -197,7 +218,7 @@ func (a *asking) unasked() []Question {
 	out := a.circumstances()
 	var rest []Question
 	for _, s := range a.screened {
-		if q, ok := a.known[s.at]; ok {
+		if q, ok := a.known[s.at]; ok && q.Gain >= worthAsking {
 			rest = append(rest, *q)
 		}
 	}
@@ -205,6 +226,9 @@ func (a *asking) unasked() []Question {
 	out = append(out, rest...)
 	return out[:min(a.options.Questions, len(out))]
 }
+
+// worthAsking is the gain, in bits, below which no answer would change what to do next.
+const worthAsking = 0.005
 
 // circumstances asks for what would decide whether an answer already on the sheet means anything.
 func (a *asking) circumstances() []Question {
@@ -220,8 +244,9 @@ func (a *asking) circumstances() []Question {
 			var set condition.Set
 			f.rule.Given.Deciding(a.cases[p], &set)
 			for _, symbol := range set.List() {
-				at, found := a.observationOf(symbol, p)
-				if found && !asked[at] {
+				o := a.know.set.Symbol(symbol).Observation
+				at := observedAt{o, a.reach(p, min(o.About, a.places[p].Level))[0]}
+				if !asked[at] {
 					asked[at] = true
 					out = append(out, Question{Observation: at.observation, Place: a.places[at.place], Circumstance: true})
 				}
@@ -229,14 +254,4 @@ func (a *asking) circumstances() []Question {
 		}
 	}
 	return out
-}
-
-// observationOf returns the observation behind a symbol and the place at which a condition at place p reads it.
-func (a *asking) observationOf(symbol, p int) (observedAt, bool) {
-	for _, o := range a.know.set.Vocabulary.All() {
-		if a.know.symbolOr(o) == symbol || a.know.bandOr(o) == symbol {
-			return observedAt{o, a.reach(p, min(o.About, a.places[p].Level))[0]}, true
-		}
-	}
-	return observedAt{}, false
 }

@@ -18,7 +18,7 @@ func casesOf(n *network) []*condition.Case {
 	for i := range n.sheet.Machine.Facts {
 		f := &n.sheet.Machine.Facts[i]
 		for p := range cases {
-			n.setCase(cases[p], f, 0)
+			n.know.set.Known(cases[p], f.Observation, f.Value, 0)
 		}
 	}
 	for i := range n.sheet.Readings {
@@ -27,10 +27,10 @@ func casesOf(n *network) []*condition.Case {
 		if !ok {
 			continue
 		}
-		around, _ := n.around(r.Observation, at)
+		around, _ := n.around(r.Observation, at) // NaN leaves the band unknown
 		for p := range cases {
 			if n.holds(at, p) {
-				n.setCase(cases[p], r, around)
+				n.know.set.Known(cases[p], r.Observation, r.Value, around)
 			}
 		}
 	}
@@ -59,33 +59,6 @@ func (n *network) placeOf(r *symptoms.Reading) (int, bool) {
 		return at[0], true
 	}
 	return 0, false
-}
-
-func (n *network) setCase(c *condition.Case, r *symptoms.Reading, around float64) {
-	o, v := r.Observation, r.Value
-	i, ok := n.know.symbol[o]
-	if !ok {
-		return
-	}
-	switch {
-	case o.Kind == symptoms.YesNo:
-		c.SetYesNo(i, v.Yes)
-	case o.Kind == symptoms.Choice && o.Several:
-		var mask uint64
-		for _, w := range v.Words {
-			mask |= 1 << wordIndex(o, w)
-		}
-		c.SetWords(i, mask)
-	case o.Kind == symptoms.Choice:
-		c.SetWord(i, wordIndex(o, v.Words[0]))
-	default:
-		c.SetNumber(i, v.Lo, v.Hi)
-		if b, ok := n.know.band[o]; ok {
-			if w, ok := bandWord(o, v, around); ok {
-				c.SetWord(b, w)
-			}
-		}
-	}
 }
 
 // wordIndex is the position of a word in the masking order, the normal word last.

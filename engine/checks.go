@@ -46,7 +46,9 @@ func (a *asking) checks() ([]Check, error) {
 			check.Gain = max(check.Gain, q.Gain)
 		}
 		check.PerMinute = check.Gain / max(cand.check.Minutes, 1)
-		out = append(out, check)
+		if check.Gain >= worthAsking {
+			out = append(out, check)
+		}
 	}
 	slices.SortStableFunc(out, func(x, y Check) int { return cmp.Compare(y.PerMinute, x.PerMinute) })
 	return out, nil

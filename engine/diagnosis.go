@@ -155,7 +155,8 @@ type Heard struct {
 type Question struct {
 	Observation *symptoms.Observation
 	Place       Place
-	// Gain is the expected fall of the uncertainty about the causes, in bits, summed over causes.
+	// Gain is the expected fall of the uncertainty about the causes, in bits, summed over causes; each counts by the share of
+	// its probability that the sheet put there.
 	Gain float64
 	// Answers are the possible answers, likeliest first.
 	Answers []Answer

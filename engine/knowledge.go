@@ -2,7 +2,6 @@ package engine
 
 import (
 	"fmt"
-	"strings"
 
 	"diagnose.example/rules"
 	"diagnose.example/symptoms"
@@ -20,8 +19,6 @@ type knowledge struct {
 	sumsUp []bool
 	// reads gives the observation that a simple rule reads as evidence.
 	reads map[*rules.Rule]*symptoms.Observation
-	// symbol and band give the symbols of an observation and of its bands in the conditions' environment.
-	symbol, band map[*symptoms.Observation]int
 }
 
 // madeBy is one link into an effect.
@@ -33,8 +30,7 @@ type madeBy struct {
 
 func newKnowledge(set *rules.Set) (*knowledge, error) {
 	k := &knowledge{set: set, causeNumber: map[string]int{}, effectNumber: map[string]int{},
-		reads: map[*rules.Rule]*symptoms.Observation{}, symbol: map[*symptoms.Observation]int{},
-		band: map[*symptoms.Observation]int{}}
+		reads: map[*rules.Rule]*symptoms.Observation{}}
 	for i, c := range set.Causes {
 		k.causeNumber[c.ID] = i
 	}
@@ -45,19 +41,13 @@ func newKnowledge(set *rules.Set) (*knowledge, error) {
 	if err := k.orderEffects(); err != nil {
 		return nil, err
 	}
-	for _, o := range set.Vocabulary.All() {
-		if i, ok := set.Env.Index(o.ID); ok {
-			k.symbol[o] = i
-		}
-		if i, ok := set.Env.Index(bandPrefix + o.ID); ok {
-			k.band[o] = i
+	for _, r := range set.Rules {
+		if r.Simple {
+			k.reads[r] = set.Symbol(r.Finding.Symbol).Observation
 		}
 	}
-	return k, k.bindRules()
+	return k, nil
 }
-
-// bandPrefix makes the name under which a condition reads the band of a number.
-const bandPrefix = "band."
 
 func (k *knowledge) linkEffects() {
 	k.madeBy = make([][]madeBy, len(k.set.Effects))
@@ -117,20 +107,4 @@ func (k *knowledge) sums(i int) bool {
 		}
 	}
 	return false
-}
-
-func (k *knowledge) bindRules() error {
-	symbols := k.set.Env.Symbols()
-	for _, r := range k.set.Rules {
-		if !r.Simple {
-			continue
-		}
-		id := strings.TrimPrefix(symbols[r.Finding.Symbol].Name, bandPrefix)
-		o, ok := k.set.Vocabulary.Lookup(id)
-		if !ok {
-			return fmt.Errorf("rule %q reads %q, which the vocabulary does not have", r.ID, id)
-		}
-		k.reads[r] = o
-	}
-	return nil
 }

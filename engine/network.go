@@ -30,6 +30,7 @@ type network struct {
 
 type causeAt struct {
 	number int // in knowledge
+	index  int // in network.causes
 	cause  *rules.Cause
 	place  int
 	node   belief.Node
@@ -95,27 +96,14 @@ func (n *network) addCauses() {
 		if c.Exists != nil && c.Exists.Eval(n.cases[machinePlace]) == condition.False {
 			continue // known not to be built so; not known counts as possible
 		}
-		prior := priorWith(c.Prior, n.sheet.History)
+		prior := c.Prior.With(n.sheet.History)
 		for _, p := range n.at[c.About] {
-			at := &causeAt{number: i, cause: c, place: p, prior: prior}
+			at := &causeAt{number: i, index: len(n.causes), cause: c, place: p, prior: prior}
 			at.node = n.net.Cause(prior, n.block(p))
 			n.causes = append(n.causes, at)
 			n.causeOf[i][p] = at
 		}
 	}
-}
-
-// priorWith applies the history to a prior: each word told multiplies the odds, capped at one half.
-func priorWith(p rules.Prior, history []string) float64 {
-	odds := p.Base / (1 - p.Base)
-	for _, f := range p.Odds {
-		for _, h := range history {
-			if h == f.History {
-				odds *= f.Factor
-			}
-		}
-	}
-	return min(odds/(1+odds), 0.5)
 }
 
 func (n *network) addEffects() {

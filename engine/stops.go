@@ -26,7 +26,7 @@ func (w *work) caseWithSomewhere(p int) *condition.Case {
 	c := w.know.set.Env.NewCase()
 	fill := func(r *symptoms.Reading, at int) {
 		around, _ := w.around(r.Observation, at)
-		w.setCase(c, r, around)
+		w.know.set.Known(c, r.Observation, r.Value, around)
 	}
 	for i := range w.sheet.Machine.Facts {
 		fill(&w.sheet.Machine.Facts[i], p)
@@ -49,27 +49,15 @@ func (w *work) speaksOf(r *symptoms.Reading, p int) bool {
 
 // because lists the readings that a condition read, as written.
 func (w *work) because(c *condition.Condition, p int) []string {
-	reads := map[int]bool{}
+	reads := map[*symptoms.Observation]bool{}
 	for _, i := range c.Reads() {
-		reads[i] = true
+		reads[w.know.set.Symbol(i).Observation] = true
 	}
 	var out []string
 	for i := range w.sheet.Readings {
-		r := &w.sheet.Readings[i]
-		if w.speaksOf(r, p) && (reads[w.know.symbolOr(r.Observation)] || reads[w.know.bandOr(r.Observation)]) {
+		if r := &w.sheet.Readings[i]; w.speaksOf(r, p) && reads[r.Observation] {
 			out = append(out, r.Observation.Question+" "+r.Value.Text)
 		}
 	}
 	return out
-}
-
-// symbolOr and bandOr return the symbol of an observation, or -1.
-func (k *knowledge) symbolOr(o *symptoms.Observation) int { return lookupOr(k.symbol, o) }
-func (k *knowledge) bandOr(o *symptoms.Observation) int   { return lookupOr(k.band, o) }
-
-func lookupOr(m map[*symptoms.Observation]int, o *symptoms.Observation) int {
-	if i, ok := m[o]; ok {
-		return i
-	}
-	return -1
 }

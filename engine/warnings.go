@@ -103,13 +103,13 @@ func (w *work) notExplained() []Warning {
 
 // nothingSeparates reports pairs among the first causes that every answer so far moves alike.
 func (w *work) nothingSeparates(d *Diagnosis) []Warning {
-	const worthTelling, alike = 0.05, 0.05
+	const worthTelling, alike, raised = 0.05, 0.05, 1.25
 	var out []Warning
 	first := d.Ranked[:min(w.options.Explain, len(d.Ranked))]
 	for i, a := range first {
 		for _, b := range first[i+1:] {
-			if a.Anywhere < worthTelling || b.Anywhere < worthTelling || len(w.runs) == 0 {
-				continue
+			if min(a.Anywhere, b.Anywhere) < worthTelling || a.Anywhere < raised*a.Prior || b.Anywhere < raised*b.Prior {
+				continue // not worth separating, or the sheet does not speak for both
 			}
 			if w.movedAlike(a, b, alike) {
 				out = append(out, Warning{NothingSeparates, fmt.Sprintf("nothing on the sheet so far separates %q from %q", a.Title, b.Title),
