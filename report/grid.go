@@ -12,6 +12,7 @@ import (
 const (
 	gap         = 2  // columns between two columns of a table
 	longestWord = 30 // longer words may be cut
+	leastMain   = 24 // columns that the main column needs to be read with ease
 )
 
 // table lays out a table as a grid, or row under row when the terminal is too narrow for one.
@@ -104,6 +105,9 @@ func (tb *table) fit(columns int) (widths []int, ok bool) {
 			widths[i] = max(widths[i], whole-1)
 		}
 	}
+	if len(least) > 1 {
+		least[1] = max(least[1], min(widths[1], leastMain))
+	}
 	for total(widths) > columns-gap*len(widths) {
 		widest := -1
 		for i := range widths {
@@ -143,14 +147,33 @@ func anySlice(s []string) []any {
 	return out
 }
 
-// records writes a table row under row: the first cell as the title, the others with their heads.
+// records writes a table row under row: the first cell with the brief ones behind it, below it the main one, and the others
+// with their heads.
 func (t *terminal) records(tb *table) {
 	for _, row := range tb.rows {
-		t.hang("", row[0])
-		for i, cell := range row[1:] {
-			if !empty(cell) {
-				t.hang("    ", append(one(dim(tb.head[i+1]+":"), text(" ")), cell...))
+		title := row[0]
+		if b := tb.behind(row); b != "" {
+			title = append(title[:len(title):len(title)], text(" ("+b+")"))
+		}
+		t.hang("", title)
+		for i, cell := range row {
+			switch {
+			case i == 0 || empty(cell) || slices.Contains(tb.brief, i):
+			case i == 1:
+				t.hang("    ", cell)
+			default:
+				t.hang("    ", append(one(text(tb.head[i]+": ")), cell...))
 			}
 		}
 	}
+}
+
+func (tb *table) behind(row [][]span) string {
+	var out []string
+	for _, i := range tb.brief {
+		for _, s := range row[i] {
+			out = append(out, s.text)
+		}
+	}
+	return strings.Join(out, ", ")
 }

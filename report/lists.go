@@ -60,7 +60,7 @@ func observationPage(k *rules.Set) *page {
 		{symptoms.History, "Under history: words"},
 		{symptoms.Observed, "Under observed, every, somewhere or at: observations"},
 	} {
-		t := &table{head: []string{"Id", "Question", "Answer", "About", "Who"}}
+		t := &table{head: []string{"Id", "Question", "Answer", "About", "Who"}, brief: []int{3, 4}}
 		for _, o := range k.Vocabulary.All() {
 			if o.Where == part.where {
 				t.row(one(typed(o.ID)), one(text(question(o))), one(text(answerShort(o))), one(text(o.About.String())),
@@ -99,7 +99,7 @@ func answerShort(o *symptoms.Observation) string {
 func causePage(k *rules.Set) *page {
 	p := &page{}
 	p.heading(1, text("Causes"))
-	t := &table{head: []string{"Id", "Cause", "About", "System", "Share"}, right: []int{4}}
+	t := &table{head: []string{"Id", "Cause", "About", "System", "Share"}, right: []int{4}, brief: []int{2, 3, 4}}
 	for _, c := range k.Causes {
 		t.row(one(typed(c.ID)), one(text(c.Title)), one(text(c.About.String())), one(text(strings.ReplaceAll(c.System, "-", " "))),
 			one(text(oneIn(c.Prior.Base))))
@@ -115,13 +115,13 @@ func causePage(k *rules.Set) *page {
 func repairPage(k *rules.Set) *page {
 	p := &page{}
 	p.heading(1, text("Repairs"))
-	t := &table{head: []string{"Id", "Repair", "About", "Minutes", "Cures"}, right: []int{3}}
+	t := &table{head: []string{"Id", "Repair", "About", "Takes", "Cures"}, right: []int{3}, brief: []int{2, 3}}
 	for _, r := range k.Repairs {
 		var cures []string
 		for _, l := range r.Cures {
 			cures = append(cures, oneLine(l.To))
 		}
-		t.row(one(typed(r.ID)), one(text(r.Title)), one(text(r.About.String())), one(text(number(r.Minutes))),
+		t.row(one(typed(r.ID)), one(text(r.Title)), one(text(r.About.String())), one(text(minutes(r.Minutes))),
 			one(text(strings.Join(cures, ", "))))
 	}
 	if len(t.rows) == 0 {

@@ -26,10 +26,12 @@ type block struct {
 	table *table
 }
 
-// table is a grid of short texts. In a terminal that is too narrow for it the rows are written one under another.
+// table is a grid of short texts: the first column names the row, the second is the main one. In a terminal that is too
+// narrow for it the rows are written one under another.
 type table struct {
 	head  []string
 	right []int // columns that are set flush right: figures
+	brief []int // columns that are understood without their head
 	rows  [][][]span
 }
 

@@ -86,7 +86,7 @@ func (v *view) warningSection(p *page) {
 	}
 	p.heading(2, text("Warnings"))
 	for _, w := range v.urgentWarnings() {
-		p.item(0, bold(upperFirst(string(w.Kind))+":"), text(" "), text(w.Text))
+		p.item(0, text(w.Text))
 		p.field(1, "What helps", text(w.Remedy))
 	}
 }
@@ -150,6 +150,9 @@ func (v *view) placeHead() string {
 func (v *view) placeCell(r *engine.Ranked) string {
 	if v.oneOfEach() {
 		return strings.ReplaceAll(r.System, "-", " ")
+	}
+	if len(r.Places) > 0 && r.Places[0].Place.Name == "" {
+		return "whole machine"
 	}
 	return v.placeList(r, 60)
 }
