@@ -363,3 +363,23 @@ notes: |
 		}
 	}
 }
+
+// TestDocumentedSheet decodes the sheet of the package comment with the embedded vocabulary.
+func TestDocumentedSheet(t *testing.T) {
+	v, err := Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	comment := string(readFiles(t, "doc.go")[0].Data)
+	_, sheet, _ := strings.Cut(comment, "//\n//\tsheet: 1\n")
+	sheet, _, _ = strings.Cut(sheet, "//\n")
+	sheet = "sheet: 1\n" + strings.ReplaceAll(sheet, "//\t", "")
+	s, err := Decode("doc", []byte(sheet), v, DecodeOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = "fuel_smell@whole=true fuel_overflow@right=dry plug_look@somewhere=wet fuel_overflow@left=drips"
+	if got := summary(s); got != want || len(s.Tried) != 1 || len(s.Notes) != 2 {
+		t.Errorf("the documented sheet says %s, tried %v, notes %v; want %s", got, s.Tried, s.Notes, want)
+	}
+}

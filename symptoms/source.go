@@ -129,6 +129,10 @@ func open(name, what string, data []byte) (*source, *yaml.Node) {
 // isText reports whether the data are readable text, and records where they are not.
 func (s *source) isText(data []byte) bool {
 	for i := 0; i < len(data); {
+		if c := data[i]; c >= ' ' && c < 0x7f {
+			i++
+			continue
+		}
 		r, n := utf8.DecodeRune(data[i:])
 		if (r == utf8.RuneError && n == 1) || !allowedRune(r) {
 			s.badRune(data, i, r, n)

@@ -187,7 +187,7 @@ func libraryLine(err error) int {
 }
 
 // plainEscapes makes JSON readable as YAML, which does not know two of its escapes: a
-// character beyond U+FFFF as two \u (RFC 8259, section 7), and \/. The directive of YAML
+// character beyond U+FFFF as two \u (RFC 8259, section 7, from memory), and \/. The directive of YAML
 // 1.2, which the library does not know either, becomes a comment.
 func plainEscapes(data []byte) []byte {
 	if bytes.HasPrefix(data, []byte("%YAML 1.2")) {
