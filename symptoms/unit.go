@@ -49,6 +49,9 @@ func LookupUnit(name string) (Unit, bool) {
 		return Unit{Factor: 1}, true
 	}
 	index := unitIndex()
+	if u, ok := index.exact[name]; ok {
+		return *u, true
+	}
 	name = tidyUnit(name)
 	if u, ok := index.exact[name]; ok {
 		return *u, true
