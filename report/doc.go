@@ -12,7 +12,7 @@
 // written into a note can reach a terminal. Meaning never hangs on colour: without it the text is the same, letter by
 // letter.
 //
-// The package decides nothing: order, probabilities, reasons and choice of checks are the engine's. It reads no clock and no
-// file, and knows neither the terminal nor the command line; the caller says in a [Style] how wide and how rich the text may
-// be.
+// Order, probabilities, reasons and choice of checks are the engine's. One decision is taken here: when the first cause is at
+// least 90 % likely, the first screen puts its repair before the next check. The package reads no clock and no file, and knows
+// neither the terminal nor the command line; the caller says in a [Style] how wide and how rich the text may be.
 package report
