@@ -62,17 +62,17 @@
 //	$ diagnose causes --system float | head -5
 //	Causes
 //	======
-//	Id                         Cause                  About       System     Share
+//	Id                         Cause                     About       System  Share
 //	--------------------------------------------------------------------------------
-//	float-valve-dirty          Dirt holds the float   carburetor  float    1 in 60
+//	float-valve-dirty          Dirt holds the float      carburetor  float    1 in
 //
 // A shop's own packs are read with --pack after the built-in ones. lint checks a pack before anyone relies on it:
 //
 //	$ diagnose lint | head -4
 //	sheet        carburetors open width budget table entries
-//	rider                  1         11     20       5.8e+04
-//	rider                  2         15     20       7.5e+05
-//	rider                  4         17     22       6.4e+06
+//	rider                  1         12     20       6.2e+04
+//	rider                  2         15     20       6.9e+05
+//	rider                  4         17     22       6.3e+06
 //
 // # Configuration
 //

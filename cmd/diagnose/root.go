@@ -102,7 +102,11 @@ func helpCommand() *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			found, _, err := cmd.Root().Find(args)
 			if err != nil || found == cmd.Root() && len(args) > 0 {
-				return unknownCommand(cmd.Root(), args[0])
+				hint := "commands and topics are listed by: diagnose help"
+				if meant := nearest(args[0], commandNames(cmd.Root())); meant != "" {
+					hint = "did you mean: diagnose help " + meant
+				}
+				return usage(hint, "%q: no such command or topic", args[0])
 			}
 			found.InitDefaultHelpFlag()
 			return found.Help()
