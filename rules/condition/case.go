@@ -14,25 +14,29 @@ import (
 // an index outside the environment, NaN, or lo above hi) leaves the symbol
 // unknown and is kept for Err.
 type Case struct {
-	env     *Env
-	truths  []Truth
-	words   []held
+	env *Env
+	// bits holds, with one bit set, or none where nothing is known: for a yes-no symbol
+	// no or yes, for a choice its word, and for a set of words no or yes of each word,
+	// one after the other.
+	bits []uint64
+	// numbers holds two intervals for each number: itself and its negative.
 	numbers []interval
 	args    [maxArgs]float64 // on the Case, so that calling a function allocates nothing
 	err     error
 }
 
-// held is what is known about the words of one symbol: the words that hold and
-// the words that do not. Both are empty when nothing is known.
-type held struct{ yes, no uint64 }
+// The bits of a yes-no symbol.
+const (
+	noBit  = 1 << 0
+	yesBit = 1 << 1
+)
 
 // NewCase returns a case in which every symbol is unknown.
 func (e *Env) NewCase() *Case {
 	c := &Case{
 		env:     e,
-		truths:  make([]Truth, e.slotCount[YesNo]),
-		words:   make([]held, e.slotCount[Word]),
-		numbers: make([]interval, e.slotCount[Number]),
+		bits:    make([]uint64, e.bitSlots),
+		numbers: make([]interval, e.numberSlots),
 	}
 	c.Reset()
 	return c
@@ -44,9 +48,9 @@ func (c *Case) SetYesNo(i int, v bool) {
 	if !ok {
 		return
 	}
-	c.truths[slot] = False
+	c.bits[slot] = noBit
 	if v {
-		c.truths[slot] = True
+		c.bits[slot] = yesBit
 	}
 }
 
@@ -57,12 +61,16 @@ func (c *Case) SetWord(i, word int) {
 	if !ok {
 		return
 	}
-	c.words[slot] = held{}
+	c.Clear(i)
 	if n := len(c.env.symbols[i].Words); word < 0 || word >= n {
 		c.misuse("word %d of %q: it has %d words", word, c.env.symbols[i].Name, n)
 		return
 	}
-	c.words[slot] = held{1 << word, ^(1 << word)}
+	if c.env.symbols[i].Kind == Words {
+		c.SetWords(i, 1<<word)
+		return
+	}
+	c.bits[slot] = 1 << word
 }
 
 // SetWords sets the words that hold of symbol i, of Kind Words: bit k stands for
@@ -73,12 +81,15 @@ func (c *Case) SetWords(i int, mask uint64) {
 	if !ok {
 		return
 	}
-	c.words[slot] = held{}
-	if extra := mask &^ allWords(len(c.env.symbols[i].Words)); extra != 0 {
-		c.misuse("words %#x of %q: it has %d words", mask, c.env.symbols[i].Name, len(c.env.symbols[i].Words))
+	c.Clear(i)
+	n := len(c.env.symbols[i].Words)
+	if extra := mask &^ allWords(n); extra != 0 {
+		c.misuse("words %#x of %q: it has %d words", mask, c.env.symbols[i].Name, n)
 		return
 	}
-	c.words[slot] = held{mask, ^mask}
+	for w := range n {
+		c.bits[slot+w] = noBit << (mask >> w & 1)
+	}
 }
 
 // SetNumber says that the number i lies between lo and hi, both included, in SI
@@ -89,13 +100,13 @@ func (c *Case) SetNumber(i int, lo, hi float64) {
 	if !ok {
 		return
 	}
-	c.numbers[slot] = unknownNumber()
+	c.Clear(i)
 	if !(lo <= hi) || lo > math.MaxFloat64 || hi < -math.MaxFloat64 {
 		c.misuse("range %v to %v of %q is not a range of numbers", lo, hi, c.env.symbols[i].Name)
 		return
 	}
 	if !math.IsInf(lo, -1) || !math.IsInf(hi, 1) {
-		c.numbers[slot] = interval{lo, hi}
+		c.numbers[slot], c.numbers[slot+1] = interval{lo, hi}, interval{-hi, -lo}
 	}
 }
 
@@ -106,19 +117,18 @@ func (c *Case) Clear(i int) {
 		return
 	}
 	switch slot := c.env.slots[i]; c.env.symbols[i].Kind {
-	case YesNo:
-		c.truths[slot] = Unknown
-	case Word, Words:
-		c.words[slot] = held{}
+	case YesNo, Word:
+		c.bits[slot] = 0
+	case Words:
+		clear(c.bits[slot : slot+len(c.env.symbols[i].Words)])
 	case Number:
-		c.numbers[slot] = unknownNumber()
+		c.numbers[slot], c.numbers[slot+1] = unknownNumber(), unknownNumber()
 	}
 }
 
 // Reset makes every symbol unknown and forgets the error.
 func (c *Case) Reset() {
-	clear(c.truths)
-	clear(c.words)
+	clear(c.bits)
 	for i := range c.numbers {
 		c.numbers[i] = unknownNumber()
 	}
@@ -132,12 +142,10 @@ func (c *Case) Known(i int) bool {
 		return false
 	}
 	switch slot := c.env.slots[i]; c.env.symbols[i].Kind {
-	case YesNo:
-		return c.truths[slot] != Unknown
 	case Number:
 		return !c.numbers[slot].isUnknown()
 	default:
-		return c.words[slot] != held{}
+		return c.bits[slot] != 0
 	}
 }
 

@@ -67,9 +67,7 @@ func (b *builder) condition(n ast.Node) (*node, *Error) {
 	if o.symbol < 0 {
 		return nil, b.failAt(n, "this form is not part of the language", formsHint)
 	}
-	if err := b.read(o.symbol, n); err != nil {
-		return nil, err
-	}
+	b.read(o.symbol)
 	return &node{op: opAsk, symbol: o.symbol}, nil
 }
 
@@ -159,9 +157,9 @@ func (b *builder) symbol(n ast.Node) (operand, *Error) {
 		o.what = aSeveral
 	case Number:
 		o.what = aNumber
-		o.number, err = b.readNumber(i, n)
+		o.number = b.readNumber(i)
 	}
-	return o, err
+	return o, nil
 }
 
 // name returns "x" or "group.x".
@@ -229,9 +227,7 @@ func (b *builder) oneOf(choice operand, words ...ast.Node) (*node, *Error) {
 	if len(words) == 0 {
 		return nil, b.failAt(choice.at, "the list of words is empty", "write one word at least")
 	}
-	if err := b.read(choice.symbol, choice.at); err != nil {
-		return nil, err
-	}
+	b.read(choice.symbol)
 	leaf := &node{op: opOneOf, symbol: choice.symbol}
 	for _, w := range words {
 		mask, err := b.word(choice.symbol, w)
@@ -248,9 +244,7 @@ func (b *builder) oneOf(choice operand, words ...ast.Node) (*node, *Error) {
 
 // has makes the leaf that is true when the word holds.
 func (b *builder) has(several operand, word ast.Node) (*node, *Error) {
-	if err := b.read(several.symbol, several.at); err != nil {
-		return nil, err
-	}
+	b.read(several.symbol)
 	mask, err := b.word(several.symbol, word)
 	if err != nil {
 		return nil, err

@@ -1,27 +1,18 @@
 package condition
 
-import (
-	"math/bits"
-	"slices"
-)
+import "slices"
 
 // A Condition is a compiled condition. It is immutable and safe to share between
 // goroutines. Its methods take cases of the environment that compiled it.
 type Condition struct {
-	env   *Env
-	root  *node
-	eval  truthFunc
-	order []int // symbols in the order in which they are first read
-}
-
-func newCondition(e *Env, root *node, order []int) *Condition {
-	c := &Condition{env: e, root: root, order: order}
-	c.eval = c.compile(root)
-	return c
+	env     *Env
+	root    *node
+	program program
+	order   []int // symbols in the order in which they are first read
 }
 
 // Eval returns the truth of the condition in a case. It allocates nothing.
-func (c *Condition) Eval(k *Case) Truth { return c.eval(k) }
+func (c *Condition) Eval(k *Case) Truth { return c.program.eval(k) }
 
 // Deciding adds to s the symbols that the condition still turns on, and returns
 // its truth. Nothing is added when it is decided.
@@ -33,13 +24,7 @@ func (c *Condition) Eval(k *Case) Truth { return c.eval(k) }
 // computed, such as a quotient by zero: it stays unknown, with nothing to ask.
 //
 // Deciding allocates nothing once s has grown to its size.
-func (c *Condition) Deciding(k *Case, s *Set) Truth {
-	t, open := c.root.decide(k)
-	for ; open != 0; open &= open - 1 {
-		s.Add(c.order[bits.TrailingZeros64(open)])
-	}
-	return t
-}
+func (c *Condition) Deciding(k *Case, s *Set) Truth { return c.program.decide(k, s) }
 
 // Reads returns the symbols that the condition reads, ascending, in a slice of the
 // caller's own.
@@ -54,6 +39,3 @@ func (c *Condition) Reads() []int {
 // vocabulary, a single word with == or !=. Compiling it gives an equal condition,
 // with the same String.
 func (c *Condition) String() string { return (&printer{env: c.env}).line(c.root) }
-
-// bit is the set bit of a symbol that the condition reads.
-func (c *Condition) bit(symbol int) uint64 { return 1 << slices.Index(c.order, symbol) }

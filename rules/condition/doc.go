@@ -9,8 +9,8 @@
 // unknown exactly as far as that leaves it open (strong Kleene logic: Kleene,
 // Introduction to Metamathematics, 1952, pp. 332-335). Package expr
 // (github.com/expr-lang/expr) parses conditions and checks their types; this
-// package adds words, units and positions to the check, and evaluates by closures
-// of its own, since expr itself has two values.
+// package adds words, units and positions to the check, and evaluates by itself,
+// since expr has two values and one type for all words.
 //
 // # What the language is for
 //
@@ -129,10 +129,11 @@
 //
 // # Limits
 //
-// A condition is at most 2000 bytes long and reads at most 64 observations; a
-// choice has at most 64 words, a function at most 4 arguments. The exponent of a
-// dimension stays within 12. Every test must read an observation: true, 3 > 2 and
-// the like are refused.
+// A condition is at most 2000 bytes long and has at most 64 tests, counting the
+// groups in brackets, and == and != of numbers two or three times. A choice has at
+// most 64 words, a function at most 4 arguments. The exponent of a dimension stays
+// within 12. Every test must read an observation: true, 3 > 2 and the like are
+// refused.
 //
 // # Use
 //

@@ -80,8 +80,9 @@ type Env struct {
 	index     map[string]int  // of a symbol
 	calls     map[string]int  // of a function
 	groups    map[string]bool // the names before a dot
-	slots     []int           // where a Case keeps the symbol
-	slotCount [Number + 1]int // Word counts Words too
+
+	slots                 []int // where a Case keeps the symbol, in bits or in numbers
+	bitSlots, numberSlots int   // how many there are
 
 	mu     sync.Mutex // expr's configuration caches types while it checks
 	config *conf.Config
@@ -108,9 +109,14 @@ func NewEnv(symbols []Symbol, functions []Function) (*Env, error) {
 		e.symbols[i].Words = slices.Clone(e.symbols[i].Words)
 		faults = append(faults, e.addSymbol(i))
 	}
-	for name := range e.index {
-		if e.groups[name] {
-			faults = append(faults, fmt.Errorf("symbol %q is also the first part of another name", name))
+	for _, s := range e.symbols {
+		if e.groups[s.Name] {
+			faults = append(faults, fmt.Errorf("symbol %q is also the first part of another name", s.Name))
+		}
+	}
+	for _, f := range e.functions {
+		if e.groups[f.Name] {
+			faults = append(faults, fmt.Errorf("function %q is also the first part of another name", f.Name))
 		}
 	}
 	if err := errors.Join(faults...); err != nil {
@@ -170,14 +176,24 @@ func (e *Env) addSymbol(i int) error {
 	if dotted {
 		e.groups[group] = true
 	}
-	kind := s.Kind
-	if kind == Words {
-		kind = Word
-	}
 	e.index[s.Name] = i
-	e.slots = append(e.slots, e.slotCount[kind])
-	e.slotCount[kind]++
+	e.addSlot(s)
 	return nil
+}
+
+// addSlot gives the next symbol its place in a Case.
+func (e *Env) addSlot(s *Symbol) {
+	switch s.Kind {
+	case Number:
+		e.slots = append(e.slots, e.numberSlots)
+		e.numberSlots += 2
+	case Words:
+		e.slots = append(e.slots, e.bitSlots)
+		e.bitSlots += len(s.Words)
+	default:
+		e.slots = append(e.slots, e.bitSlots)
+		e.bitSlots++
+	}
 }
 
 func (e *Env) checkValues(s *Symbol) error {

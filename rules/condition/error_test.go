@@ -46,9 +46,9 @@ var faulty = []string{
 	`plug_color = "wet"`, `leaks AND motor_warm`, `NOT leaks`, `plug_color is "wet"`, `leaks and`, `leaks and (motor_warm or choke_on`, `leaks)`, `leaks motor_warm`, `float_height >`, `float_height > > mm(3)`, `and leaks`,
 	`plug_color in ["wet" "tan"]`, `float_height => mm(3)`, `float_height ≥ mm(3)`, `plug_color == “wet”`, `level_mm × 2 > 3`, `leaks @ 3`, `/* leaks`, `plug_color == "\q"`,
 	// Wide runes and tabs before the fault, several lines.
-	`plug_color == "濡れ" or flot`, "leaks and\n\t(motor_warm or\n\t flot > 3)\nand choke_on", "leaks\tand flot", `plug_color == "e` + "\u0301" + `" or flot`,
+	`plug_color == "濡れ"`, `/* 濡れ 🔥 */ flot`, "/* e\u0301 */ flot", "leaks and\n\t(motor_warm or\n\t flot > 3)\nand choke_on", "leaks\tand flot",
 	// Size.
-	`leaks` + strings.Repeat(" or leaks", 250),
+	`leaks` + strings.Repeat(" or leaks", 250), `leaks` + strings.Repeat(" or leaks", 64), strings.Repeat("leaks and (choke_on or ", 22) + "leaks" + strings.Repeat(")", 22),
 }
 
 func TestErrors(t *testing.T) {
@@ -75,6 +75,20 @@ func TestErrors(t *testing.T) {
 		t.Fatal(err)
 	}
 	compareBlocks(t, got.String(), string(want))
+}
+
+// TestLimits: what just fits is compiled.
+func TestLimits(t *testing.T) {
+	env := newEnv(t)
+	for _, src := range []string{
+		`leaks` + strings.Repeat(" or leaks", 63),
+		strings.Repeat(" ", 1995) + `leaks`,
+		strings.Repeat("(", 997) + `leaks` + strings.Repeat(")", 997),
+		strings.Repeat("!", 1995) + `leaks`,
+		`level_mm * ` + strings.Repeat("float_height * ", 11) + `float_height / ` + strings.Repeat("float_height / ", 11) + `float_height > 1`,
+	} {
+		compile(t, env, src)
+	}
 }
 
 // clip shortens lines for the golden file.

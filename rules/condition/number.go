@@ -45,11 +45,9 @@ func (b *builder) notANumber(o operand) *Error {
 
 func literal(v float64) *node { return &node{op: opLiteral, fixed: true, value: v} }
 
-func (b *builder) readNumber(i int, at ast.Node) (*node, *Error) {
-	if err := b.read(i, at); err != nil {
-		return nil, err
-	}
-	return &node{op: opRead, symbol: i, dim: b.env.symbols[i].Dim}, nil
+func (b *builder) readNumber(i int) *node {
+	b.read(i)
+	return &node{op: opRead, symbol: i, dim: b.env.symbols[i].Dim}
 }
 
 // signed checks a leading sign; a plus is dropped.

@@ -42,7 +42,7 @@ func (p pick) condition(depth int) form {
 	if depth > 0 {
 		switch p(5) {
 		case 0, 1:
-			kids := make([]form, 2+p(3))
+			kids := make([]form, 2+p(2))
 			for i := range kids {
 				kids[i] = p.condition(depth - 1)
 			}

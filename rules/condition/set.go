@@ -15,10 +15,15 @@ func (s *Set) Add(i int) {
 	if i < 0 {
 		return
 	}
-	if need := i>>6 + 1; need > len(s.bits) {
-		s.bits = append(s.bits, make([]uint64, need-len(s.bits))...)
-	}
+	s.grow(i)
 	s.bits[i>>6] |= 1 << (i & 63)
+}
+
+// grow makes room for symbol i.
+func (s *Set) grow(i int) {
+	if i>>6 >= len(s.bits) {
+		s.bits = append(s.bits, make([]uint64, i>>6+1-len(s.bits))...)
+	}
 }
 
 // Has reports whether symbol i is in the set.
