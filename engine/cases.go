@@ -30,7 +30,7 @@ func casesOf(n *network) []*condition.Case {
 		around, _ := n.around(r.Observation, at) // NaN leaves the band unknown
 		for p := range cases {
 			if n.holds(at, p) {
-				n.know.set.Known(cases[p], r.Observation, r.Value, around)
+				n.know.set.Known(cases[p], r.Observation, r.Value, around.at)
 			}
 		}
 	}
@@ -79,40 +79,42 @@ func bandWord(o *symptoms.Observation, v symptoms.Value, around float64) (int, b
 	return 0, false
 }
 
+// middle is what the bands of an observation are relative to, with its own standard uncertainty, in SI units.
+type middle struct{ at, uncertainty float64 }
+
+// unknownMiddle leaves every band open.
+var unknownMiddle = middle{at: math.NaN()}
+
 // around returns what an observation's bands are relative to at a place; false when that is not known.
-func (n *network) around(o *symptoms.Observation, place int) (float64, bool) {
+func (n *network) around(o *symptoms.Observation, place int) (middle, bool) {
 	switch o.Around {
 	case "":
-		return 0, true
+		return middle{}, true
 	case "others":
 		return n.others(o, place)
 	}
 	for _, f := range n.sheet.Machine.Facts {
-		if f.Observation.ID == o.Around {
-			return (f.Value.Lo + f.Value.Hi) / 2, finite(f.Value.Lo) && finite(f.Value.Hi)
+		if f.Observation.ID == o.Around && finite(f.Value.Lo) && finite(f.Value.Hi) {
+			return middle{at: (f.Value.Lo + f.Value.Hi) / 2, uncertainty: (f.Value.Hi - f.Value.Lo) / math.Sqrt(12)}, true
 		}
 	}
-	return math.NaN(), false
+	return unknownMiddle, false
 }
 
 // others returns the median of the same reading at the other places.
-func (n *network) others(o *symptoms.Observation, place int) (float64, bool) {
-	var got []float64
+func (n *network) others(o *symptoms.Observation, place int) (middle, bool) {
+	var got []symptoms.Value
 	for i := range n.sheet.Readings {
 		r := &n.sheet.Readings[i]
-		if p, ok := n.placeOf(r); ok && r.Observation == o && p != place && finite(r.Value.Lo) && finite(r.Value.Hi) {
-			got = append(got, (r.Value.Lo+r.Value.Hi)/2)
+		if p, ok := n.placeOf(r); ok && r.Observation == o && p != place && len(r.Value.Words) == 0 {
+			got = append(got, r.Value)
 		}
 	}
-	if len(got) == 0 {
-		return math.NaN(), false
+	median, uncertainty, ok := symptoms.AroundOthers(got)
+	if !ok {
+		return unknownMiddle, false
 	}
-	slices.Sort(got)
-	m := len(got) / 2
-	if len(got)%2 == 1 {
-		return got[m], true
-	}
-	return (got[m-1] + got[m]) / 2, true
+	return middle{median, uncertainty}, true
 }
 
 func finite(x float64) bool { return !math.IsInf(x, 0) && !math.IsNaN(x) }

@@ -77,7 +77,12 @@ func (w *work) weigh(r *Ranked, d *Diagnosis) {
 		}
 		all = append(all, wt)
 	}
-	slices.SortStableFunc(all, func(a, b Weight) int { return cmp.Compare(telling(b.Rest), telling(a.Rest)) })
+	slices.SortStableFunc(all, func(a, b Weight) int {
+		if (a.Through == nil) != (b.Through == nil) { // what bears on the cause itself comes before what clears a rival
+			return map[bool]int{true: -1, false: 1}[a.Through == nil]
+		}
+		return cmp.Compare(telling(b.Rest), telling(a.Rest))
+	})
 	for _, wt := range all {
 		if direction(wt) > 0 {
 			r.For = append(r.For, wt)

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"slices"
 
@@ -103,8 +104,13 @@ func seenIf(is bool) State {
 func firstWord(mask uint64) int { return bits.TrailingZeros64(mask) }
 
 // wordWeights returns P(reading | true value in the band of each word), in masking order.
-func wordWeights(o *symptoms.Observation, v symptoms.Value, around float64) []float64 {
-	byBand := o.BandWeights(v, around)
+//
+// The uncertainty of the middle adds to that of a single reading as the root of the sum of squares (JCGM 100, 5.1.2).
+func wordWeights(o *symptoms.Observation, v symptoms.Value, around middle) []float64 {
+	if v.Lo == v.Hi {
+		v.U = math.Hypot(v.U, around.uncertainty)
+	}
+	byBand := o.BandWeights(v, around.at)
 	out := make([]float64, len(o.Words))
 	for b, w := range byBand {
 		out[wordIndex(o, o.Bands[b].Word)] = w
@@ -130,9 +136,13 @@ func decided(weights []float64) int {
 // first true one in masking order, or the normal word when none is true. Words that share a finding count alike.
 func (n *network) hearWeights(ev *belief.Evidence, h *heard, weights []float64) {
 	order := make([]int, len(h.findings))
-	for i := range order {
+	largest := slices.Max(weights)
+	for i, f := range h.findings {
 		order[i] = i
-		h.states[i] = Doubtful
+		h.states[i] = NotSeen
+		if meanOver(weights, f.rule.Finding.Words) > outOfQuestion*largest {
+			h.states[i] = Doubtful
+		}
 	}
 	slices.SortFunc(order, func(a, b int) int {
 		return cmp.Compare(firstWord(h.findings[a].rule.Finding.Words), firstWord(h.findings[b].rule.Finding.Words))
@@ -151,6 +161,10 @@ func (n *network) hearWeights(ev *belief.Evidence, h *heard, weights []float64) 
 	}
 	ev.Joint(nodes, joint)
 }
+
+// outOfQuestion is the share of the largest weight below which a band is called not seen rather than doubtful; the weights
+// themselves are used either way.
+const outOfQuestion = 0.05
 
 func meanOver(weights []float64, mask uint64) float64 {
 	sum, count := 0.0, 0
@@ -213,7 +227,7 @@ func (n *network) somewhereWord(o *symptoms.Observation, v symptoms.Value, place
 		if !ok {
 			return -1
 		}
-		w, ok := bandWord(o, v, around)
+		w, ok := bandWord(o, v, around.at)
 		if !ok || o.Words[w].Word == o.Normal {
 			return -1
 		}

@@ -1,42 +1,51 @@
 package engine
 
 import (
+	"diagnose.example/rules"
 	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
 
-// stops returns the stop notices whose condition holds somewhere. A reading made "somewhere" counts as one at each place in
-// turn: a notice errs on the side of caution.
+// stops returns the stop notices whose condition holds, at every place where it does. Where it holds only if what was reported
+// somewhere is so at that place, the notice is given once, for no place: it errs on the side of caution.
 func (w *work) stops() []Stop {
 	var out []Stop
 	for _, s := range w.know.set.Stops {
-		for _, p := range w.at[s.About] {
-			c := w.caseWithSomewhere(p)
-			if s.When.Eval(c) == condition.True {
-				out = append(out, Stop{Stop: s, Place: w.places[p], Because: w.because(s.When, p)})
-				break
-			}
+		known, possible := w.stopAt(s, w.cases), w.stopAt(s, w.casesWithSomewhere())
+		for _, p := range known {
+			out = append(out, Stop{Stop: s, Place: w.places[p], Because: w.because(s.When, p)})
+		}
+		if len(known) == 0 && len(possible) > 0 {
+			out = append(out, Stop{Stop: s, Because: w.because(s.When, possible[0])})
 		}
 	}
 	return out
 }
 
-// caseWithSomewhere fills a case as if everything reported somewhere had been seen at this place.
-func (w *work) caseWithSomewhere(p int) *condition.Case {
-	c := w.know.set.Env.NewCase()
-	fill := func(r *symptoms.Reading, at int) {
-		around, _ := w.around(r.Observation, at)
-		w.know.set.Known(c, r.Observation, r.Value, around)
-	}
-	for i := range w.sheet.Machine.Facts {
-		fill(&w.sheet.Machine.Facts[i], p)
-	}
-	for i := range w.sheet.Readings {
-		if r := &w.sheet.Readings[i]; w.speaksOf(r, p) {
-			fill(r, p)
+// stopAt lists the places where a stop notice's condition is true.
+func (w *work) stopAt(s *rules.Stop, cases []*condition.Case) []int {
+	var out []int
+	for _, p := range w.at[s.About] {
+		if s.When.Eval(cases[p]) == condition.True {
+			out = append(out, p)
 		}
 	}
-	return c
+	return out
+}
+
+// casesWithSomewhere fills each place's case as if everything reported somewhere had been seen there.
+func (w *work) casesWithSomewhere() []*condition.Case {
+	cases := casesOf(w.network)
+	for p, c := range cases {
+		for i := range w.sheet.Readings {
+			r := &w.sheet.Readings[i]
+			if _, known := w.placeOf(r); !known && w.speaksOf(r, p) {
+				around, _ := w.around(r.Observation, p)
+				w.know.set.Known(c, r.Observation, r.Value, around.at)
+			}
+		}
+	}
+	return cases
 }
 
 // speaksOf reports whether a reading is, or may be, about a place or something that holds it.

@@ -218,15 +218,19 @@ func (d *decoder) gather() {
 
 // twice reports an observation that two parts of the sheet give for the same place.
 func (d *decoder) twice(a, b *given) bool {
-	refines := a.route == every && b.route == atPlace || a.route == atPlace && b.route == every
+	// A look at one place refines what holds at every place, and narrows down what was reported somewhere.
+	refines := a.route.refinedBy(b) || b.route.refinedBy(a)
 	apart := a.route == atPlace && b.route == atPlace && a.place != b.place
 	if refines || apart || !a.known || !b.known {
 		return false
 	}
-	d.wrong(b.key, "keep one of the two; only at: may refine what stands below every:",
+	d.wrong(b.key, "keep one of the two; only at: may refine what stands below every: or somewhere:",
 		"%s is given twice, below %s and below %s; first on line %d", b.o.ID, a.route, b.route, a.key.Line)
 	return true
 }
+
+// refinedBy reports whether a look at one place may say more than a part of the sheet does.
+func (r route) refinedBy(g *given) bool { return (r == every || r == somewhere) && g.route == atPlace }
 
 // read appends the readings of one given.
 func (d *decoder) read(g *given, all []*given) {

@@ -82,26 +82,34 @@ func (c *core) blocked() layout {
 	return l
 }
 
-// search tries several greedy orders and keeps the cheapest.
+// lazy is blocked with every node carried as long as that saves bits.
+func (c *core) lazy() layout {
+	l := c.blocked()
+	for u := range l.carry {
+		l.carry[u] = true
+	}
+	return l
+}
+
+// search tries greedy orders with three layouts, plainly and then shaken, and keeps the cheapest.
 func (c *core) search(tries int) order {
 	c.rankBlocks()
 	best := order{cost: math.Inf(1)}
 	s := newSweep(c)
-	layouts := []layout{c.blocked(), c.free()}
+	layouts := [...]layout{c.blocked(), c.free(), c.lazy()}
 	rng := random(1)
 	for t := 0; t < tries || tries == 0 && t < enough(best.cost); t++ {
-		l := layouts[t%2]
-		if t < 2 {
-			c.greedy(s, l, nil, &best)
-		} else {
-			c.greedy(s, l, &rng, &best)
+		shake := &rng
+		if t < len(layouts) {
+			shake = nil
 		}
+		c.greedy(s, layouts[t%len(layouts)], shake, &best)
 	}
 	return best
 }
 
 // fewest is the number of tries that every search makes.
-const fewest = 4
+const fewest = 6
 
 // enough is how many tries a computation of this cost deserves.
 func enough(cost float64) int {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -129,8 +130,15 @@ func (m *model) enumerate(facts []fact) (dd, []float64) {
 	return en.z, post
 }
 
+// part is what one fact contributes in one state: its weight, and the share of each of its findings.
+type part struct {
+	total dd
+	per   [MaxJoint]dd
+}
+
 type enumeration struct {
 	m       *model
+	parts   []part
 	hidden  []int // causes and effects, parents first
 	facts   []fact
 	p       []dd
@@ -146,26 +154,33 @@ type enumeration struct {
 func newEnumeration(m *model, facts []fact) *enumeration {
 	n := len(m.kind)
 	en := &enumeration{m: m, x: make([]int, n), acc: make([]dd, n), touched: make([]bool, n), onHid: make([][]fact, n)}
-	merged := map[int]int{} // finding -> index of its single fact
+	alone := map[int]fact{} // by finding: the product of its single facts
+	grouped := map[int]bool{}
 	for _, f := range facts {
 		for _, v := range f.nodes {
 			en.touched[v] = true
+			grouped[v] = grouped[v] || len(f.nodes) > 1
 		}
-		v := f.nodes[0]
-		if m.kind[v] != finding {
+		if v := f.nodes[0]; m.kind[v] != finding {
 			en.onHid[v] = append(en.onHid[v], f)
-			continue
+		} else if len(f.nodes) == 1 {
+			if g, ok := alone[v]; ok {
+				f = single(v, g.w[0]*f.w[0], g.w[1]*f.w[1])
+			}
+			alone[v] = f
 		}
-		if i, ok := merged[v]; ok && len(f.nodes) == 1 {
-			g := en.facts[i]
-			en.facts[i] = fact{nodes: g.nodes, w: []float64{g.w[0] * f.w[0], g.w[1] * f.w[1]}}
-			continue
-		}
-		if len(f.nodes) == 1 {
-			merged[v] = len(en.facts)
-		}
-		en.facts = append(en.facts, f)
 	}
+	for _, f := range facts {
+		if len(f.nodes) > 1 {
+			en.facts = append(en.facts, f.times(alone))
+		}
+	}
+	for v := range m.kind {
+		if f, ok := alone[v]; ok && !grouped[v] {
+			en.facts = append(en.facts, f)
+		}
+	}
+	en.parts = make([]part, len(en.facts))
 	for v, k := range m.kind {
 		if k != finding {
 			en.hidden = append(en.hidden, v)
@@ -178,6 +193,19 @@ func newEnumeration(m *model, facts []fact) *enumeration {
 		en.q = append(en.q, qs)
 	}
 	return en
+}
+
+// times is a joint fact with the single facts about its findings multiplied in.
+func (f fact) times(alone map[int]fact) fact {
+	w := slices.Clone(f.w)
+	for b := range w {
+		for k, v := range f.nodes {
+			if g, ok := alone[v]; ok {
+				w[b] *= g.w[b>>k&1]
+			}
+		}
+	}
+	return fact{nodes: f.nodes, w: w}
 }
 
 // off is P(v = 0 | parents).
@@ -215,12 +243,9 @@ func (en *enumeration) visit(k int, w dd) {
 }
 
 func (en *enumeration) leaf(w dd) {
-	type part struct {
-		total dd
-		per   [MaxJoint]dd
-	}
-	parts := make([]part, len(en.facts))
+	parts := en.parts
 	for i, f := range en.facts {
+		parts[i] = part{}
 		var qs [MaxJoint]dd
 		for k, v := range f.nodes {
 			qs[k] = en.off(v)
@@ -265,6 +290,8 @@ type shape struct {
 	causes, effects, findings int
 	deep                      bool // effects point at effects
 	extreme                   bool // zero leaks, links of one, priors to 1e-6
+	private                   bool // half of the findings have a cause of their own as well, or nothing but that
+	narrow                    bool // findings hang on one or two of the first four effects, so that factors arise
 }
 
 func (s shape) random(rng *rand.Rand) *model {
@@ -310,7 +337,23 @@ func (s shape) random(rng *rand.Rand) *model {
 		es = append(es, e)
 	}
 	for range s.findings {
+		own := -1
+		if s.private && rng.IntN(2) == 0 {
+			own = m.add(cause, 0.5*rng.Float64(), 0)
+		}
 		f := m.add(finding, leak(), rng.IntN(4))
+		if own >= 0 {
+			m.link(own, f, link())
+			if rng.IntN(2) == 0 {
+				continue
+			}
+		}
+		if s.narrow {
+			for _, e := range pick(es[:4], 1+rng.IntN(2)) {
+				m.link(e, f, link())
+			}
+			continue
+		}
 		for _, e := range pick(es, 1+rng.IntN(3)) {
 			m.link(e, f, link())
 		}
