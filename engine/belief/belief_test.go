@@ -162,17 +162,19 @@ func TestGroupsWithPrivateCauses(t *testing.T) {
 	constants, inTables := 0, 0
 	for i := range 40 {
 		m := shape{causes: 4, effects: 4, findings: 6, private: true, narrow: i%2 == 1, extreme: i%4 == 3}.random(rng)
-		fs := m.nodes(finding)
+		fs, es := m.nodes(finding), m.nodes(effect)
 		for _, f := range fs[3:5] {
 			if i%4 == 0 { // private causes come after the last effect
-				m.links[f] = slices.DeleteFunc(m.links[f], func(l mlink) bool { return l.from < fs[0]-1 })
+				m.links[f] = slices.DeleteFunc(m.links[f], func(l mlink) bool { return l.from <= es[3] })
 			}
 		}
 		var facts []fact
 		for _, nodes := range [][]int{fs[:3], fs[3:5]} {
 			g := make([]float64, 1<<len(nodes))
 			for b := range g {
-				g[b] = rng.Float64()
+				if b&(i%5) == 0 { // in some networks one or two members, or all, must be absent
+					g[b] = rng.Float64()
+				}
 			}
 			facts = append(facts, fact{nodes: nodes, w: g})
 		}
