@@ -70,7 +70,7 @@
 //
 //	$ diagnose lint | head -4
 //	sheet        carburetors open width budget table entries
-//	rider                  1         12     20       6.2e+04
+//	rider                  1         11     20       5.8e+04
 //	rider                  2         15     20       6.9e+05
 //	rider                  4         17     22       6.3e+06
 //

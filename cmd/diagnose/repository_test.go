@@ -180,6 +180,27 @@ func TestImportTableInDevelopers(t *testing.T) {
 	}
 }
 
+// TestDevelopersNamesTests wants every test that DEVELOPERS.md speaks of to exist.
+func TestDevelopersNamesTests(t *testing.T) {
+	known := map[string]bool{}
+	for _, s := range sources(t) {
+		for _, decl := range s.file.Decls {
+			if f, ok := decl.(*ast.FuncDecl); ok && s.test {
+				known[f.Name.Name] = true
+			}
+		}
+	}
+	named := regexp.MustCompile(`\b(Test|Fuzz|Benchmark)[A-Z][A-Za-z]*\b`).FindAllString(readText(t, "DEVELOPERS.md"), -1)
+	if len(named) == 0 {
+		t.Fatal("DEVELOPERS.md names no tests")
+	}
+	for _, name := range named {
+		if !known[name] {
+			t.Errorf("DEVELOPERS.md names %s, which does not exist", name)
+		}
+	}
+}
+
 func TestClockOnlyInCommand(t *testing.T) {
 	clocks := []string{"Now", "Since", "Until", "Sleep", "After", "Tick", "NewTimer", "NewTicker", "AfterFunc"}
 	for _, s := range sources(t) {
