@@ -132,13 +132,13 @@ func (w *work) stateOnSheet(f *findingAt) (State, string) {
 }
 
 // trimmed keeps what leads to a finding somebody looked for; without any, the chain as far as the first few findings that
-// could be looked for.
+// could be looked for. A whole chain keeps every finding.
 func (c *chain) trimmed() []Step {
 	const open = 3
 	keep := map[Node]bool{}
 	left := open
 	for _, s := range c.steps {
-		if s.To.Kind == "finding" && s.State != NotAsked {
+		if s.To.Kind == "finding" && (s.State != NotAsked || c.options.WholeChain) {
 			keep[s.To] = true
 			left = 0
 		}
@@ -149,11 +149,7 @@ func (c *chain) trimmed() []Step {
 			left--
 		}
 	}
-	for i := len(c.steps) - 1; i >= 0; i-- { // children come after their parents
-		if s := c.steps[i]; keep[s.To] {
-			keep[s.From] = true
-		}
-	}
+	keepAbove(c.steps, keep)
 	var out []Step
 	for _, s := range c.steps {
 		if keep[s.To] {
@@ -161,4 +157,17 @@ func (c *chain) trimmed() []Step {
 		}
 	}
 	return out
+}
+
+// keepAbove adds whatever leads to what is kept. A step may lead to an effect whose own steps came earlier, when another
+// path reached it first; so one pass is not enough.
+func keepAbove(steps []Step, keep map[Node]bool) {
+	for more := true; more; {
+		more = false
+		for i := len(steps) - 1; i >= 0; i-- {
+			if s := steps[i]; keep[s.To] && !keep[s.From] {
+				keep[s.From], more = true, true
+			}
+		}
+	}
 }

@@ -247,4 +247,7 @@ type Options struct {
 	Questions int
 	// Limit is the largest number of table entries for one inference; 0 means the default of the belief package.
 	Limit float64
+	// WholeChain keeps every finding on the chains; otherwise they hold those that somebody looked for, and some others only
+	// where nobody looked for any.
+	WholeChain bool
 }
