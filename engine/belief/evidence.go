@@ -147,9 +147,10 @@ func (n *Net) checkPools(by []int) error {
 	return nil
 }
 
-// Weights rates each item by the largest absolute log likelihood ratio, in natural units, that it can give the presence of one parent
-// when no other parent is present: |ln P(item | that parent) / P(item | none)|. An item that can rule something out altogether has
-// +Inf, Ask and items left out have 0; an item on a node without parents has the log ratio of its own two weights.
+// Weights rates each item of evidence that Plan accepts by the largest absolute log likelihood ratio, in natural units, that it can give
+// the presence of one parent while no other parent is present: |ln P(item | that parent) / P(item | none)|. An item that can rule
+// something out altogether has +Inf, Ask and items left out have 0; an item on a node without parents has the log ratio of its own two
+// weights.
 func (e *Evidence) Weights(n *Net) []float64 {
 	ws := make([]float64, len(e.items))
 	for i := range e.items {

@@ -87,7 +87,9 @@ var byteSeeds = [][]byte{
 }
 
 // fataler is what a test and a property have in common.
-type fataler interface{ Fatalf(format string, args ...any) }
+type fataler interface {
+	Fatalf(format string, args ...any)
+}
 
 // checkBytes compares one network with the enumeration and checks what must hold whatever the numbers.
 func checkBytes(t fataler, data []byte) {

@@ -3,9 +3,9 @@ package belief
 // The passes over tables. A table has an entry for every set of open bits, the set written as a number. Loops run over
 // contiguous halves: lo where the bit is clear, hi where it is set.
 
-// block is the length of a run of a dot product that is summed by itself, so that rounding grows with the number of blocks and not
+// dotBlock is the length of a run of a dot product that is summed by itself, so that rounding grows with the number of blocks and not
 // with the number of entries.
-const block = 1 << 10
+const dotBlock = 1 << 10
 
 // openBit doubles the first half of s by a new highest bit.
 func openBit(s []float64, off, on float64) {
@@ -55,31 +55,49 @@ func gather(r []float64, a reach) {
 	}
 }
 
-// spreadHeld and gatherHeld do the same where bit u is set.
+// next steps through the entries whose bits of mask are all clear. With the bits below the lowest of mask added to mask it steps through
+// runs of 1<<lowest entries.
+func next(i, mask int) int { return ((i | mask) + 1) &^ mask }
+
+// spreadHeld and gatherHeld are spread and gather where bit u is set.
 func spreadHeld(s []float64, u uint8, a reach) {
 	mu, mv := 1<<u, 1<<a.bit
-	for i := mu; i < len(s); i = (i + 1) | mu {
-		if i&mv == 0 {
-			x := s[i]
-			s[i], s[i|mv] = a.q*x, s[i|mv]+a.l*x
+	run := min(mu, mv)
+	for i := 0; i < len(s); i = next(i, mu|mv|(run-1)) {
+		lo, hi := s[i+mu:i+mu+run], s[i+mu+mv:i+mu+mv+run]
+		hi = hi[:len(lo)]
+		for k, x := range lo {
+			lo[k] = a.q * x
+			hi[k] += a.l * x
 		}
 	}
 }
 
 func gatherHeld(r []float64, u uint8, a reach) {
 	mu, mv := 1<<u, 1<<a.bit
-	for i := mu; i < len(r); i = (i + 1) | mu {
-		if i&mv == 0 {
-			r[i] = a.q*r[i] + a.l*r[i|mv]
+	run := min(mu, mv)
+	for i := 0; i < len(r); i = next(i, mu|mv|(run-1)) {
+		lo, hi := r[i+mu:i+mu+run], r[i+mu+mv:i+mu+mv+run]
+		hi = hi[:len(lo)]
+		for k, x := range lo {
+			lo[k] = a.q*x + a.l*hi[k]
 		}
 	}
 }
 
-// scaled sets dst to on*s.
+// scaled sets dst to on*s; dst may be s.
 func scaled(dst, s []float64, on float64) {
 	s = s[:len(dst)]
 	for i := range dst {
 		dst[i] = on * s[i]
+	}
+}
+
+// addScaled adds w*s to dst.
+func addScaled(dst, s []float64, w float64) {
+	s = s[:len(dst)]
+	for i := range dst {
+		dst[i] += w * s[i]
 	}
 }
 
@@ -99,7 +117,7 @@ func upper(dst, s []float64, bit uint8, on float64) {
 	}
 }
 
-// close sums a bit out: dst = off*S[r] + on*S[r+v]. dst may be the first half of s.
+// sumOut weighs a bit and sums it out: dst = off*S[r] + on*S[r+v]. dst may be the first half of s.
 func sumOut(dst, s []float64, bit uint8, off, on float64) {
 	b := 1 << bit
 	for ; len(dst) >= b; dst, s = dst[b:], s[2*b:] {
@@ -122,9 +140,9 @@ func mixLower(dst, s, t []float64, bit uint8, off float64) {
 // dot is the inner product, block by block.
 func dot(a, b []float64) float64 {
 	sum := 0.0
-	for len(a) > block {
-		sum += dotRun(a[:block], b[:block])
-		a, b = a[block:], b[block:]
+	for len(a) > dotBlock {
+		sum += dotRun(a[:dotBlock], b[:dotBlock])
+		a, b = a[dotBlock:], b[dotBlock:]
 	}
 	return sum + dotRun(a, b)
 }
@@ -192,52 +210,50 @@ func refold(s, r []float64, off, on float64) pair {
 	return pair{dot(lo, r[:h]), dot(lo, r[h:])}
 }
 
-// next steps through the entries whose bits of mask are all clear.
-func next(i, mask int) int { return ((i | mask) + 1) &^ mask }
-
 // closeGroup sums the bits of a group out.
 func closeGroup(dst, s []float64, g *groupStep) {
-	base := 0
-	for r := range dst {
-		sum := 0.0
+	run := g.mask & -g.mask
+	clear(dst)
+	for i := 0; len(dst) >= run; i, dst = next(i, g.mask|(run-1)), dst[run:] {
 		for k, w := range g.weight {
-			sum += w * s[base+g.offset[k]]
+			if w > 0 {
+				addScaled(dst[:run], s[i+g.offset[k]:], w)
+			}
 		}
-		dst[r] = sum
-		base = next(base, g.mask)
 	}
 }
 
 // uncloseGroup is the way back: dst[r+b] = g(b) R[r]; seen[b] receives <S[.+b], R>.
 func uncloseGroup(dst, s, r []float64, g *groupStep, seen []float64) {
-	base := 0
-	for _, x := range r {
+	run := g.mask & -g.mask
+	for i := 0; len(r) >= run; i, r = next(i, g.mask|(run-1)), r[run:] {
 		for k, w := range g.weight {
-			i := base + g.offset[k]
-			dst[i] = w * x
-			seen[k] += s[i] * x
+			at := i + g.offset[k]
+			scaled(dst[at:at+run], r, w)
+			seen[k] += dot(s[at:at+run], r[:run])
 		}
-		base = next(base, g.mask)
 	}
 }
 
 // weighFactor multiplies every entry by the weight of the values that its bits give to a scope.
 func weighFactor(dst, s []float64, g *groupStep) {
-	for base := 0; base < len(s); base = next(base, g.mask) {
+	run := g.mask & -g.mask
+	for i := 0; i < len(s); i = next(i, g.mask|(run-1)) {
 		for k, w := range g.weight {
-			i := base + g.offset[k]
-			dst[i] = w * s[i]
+			at := i + g.offset[k]
+			scaled(dst[at:at+run], s[at:], w)
 		}
 	}
 }
 
 // unweighFactor is the way back: R *= weight; seen[x] receives <S, R> over the entries of value x, R before.
 func unweighFactor(s, r []float64, g *groupStep, seen []float64) {
-	for base := 0; base < len(s); base = next(base, g.mask) {
+	run := g.mask & -g.mask
+	for i := 0; i < len(s); i = next(i, g.mask|(run-1)) {
 		for k, w := range g.weight {
-			i := base + g.offset[k]
-			seen[k] += s[i] * r[i]
-			r[i] *= w
+			at := i + g.offset[k]
+			seen[k] += dot(s[at:at+run], r[at:at+run])
+			scaled(r[at:at+run], r[at:], w)
 		}
 	}
 }

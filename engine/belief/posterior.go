@@ -19,6 +19,12 @@ var ErrUnderflow = errors.New("belief: the evidence is possible, but its probabi
 // ErrInconsistent reports that the two independent values of P(evidence), from the forward and the backward pass, differ.
 var ErrInconsistent = errors.New("belief: forward and backward pass disagree on the probability of the evidence")
 
+// ErrTooWide reports a schedule with tables too large to make; only a limit far above the default lets one through.
+var ErrTooWide = errors.New("belief: tables too large")
+
+// widest is the largest width computed: tables of 8 GB.
+const widest = 30
+
 // agreement is how close forward and backward value must be, relatively.
 const agreement = 1e-10
 
@@ -28,6 +34,9 @@ func (s *Schedule) Posterior() (*Result, error) {
 	g := s.core.g
 	if g.z.m == 0 {
 		return nil, s.impossible()
+	}
+	if s.Width() > widest {
+		return nil, fmt.Errorf("%w: 2^%d entries; set Options.Limit", ErrTooWide, s.Width())
 	}
 	r := s.runner()
 	z := g.z

@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -123,5 +124,34 @@ func TestSetAsideTakesBackWhatCostsNothing(t *testing.T) {
 	}
 	if got, want := s.SetAside(), []int{3}; !slices.Equal(got, want) {
 		t.Errorf("SetAside = %v; want %v", got, want)
+	}
+}
+
+// Everything coupled to everything, and no limit to stop it: the width is known, the tables are refused.
+func TestTooWide(t *testing.T) {
+	n, e := NewNet(), new(Evidence)
+	var cs []Node
+	for range 40 {
+		cs = append(cs, n.Cause(0.1, 0))
+	}
+	for range 40 {
+		f := n.Finding(0.1, 0)
+		for _, c := range cs {
+			n.Link(c, f, 0.5)
+		}
+		e.Seen(f)
+	}
+	s, err := Plan(n, e, Options{Limit: math.Inf(1)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Width() <= widest {
+		t.Fatalf("width %d; want a network above %d", s.Width(), widest)
+	}
+	if _, err := s.Posterior(); !errors.Is(err, ErrTooWide) {
+		t.Errorf("Posterior: error %v; want ErrTooWide", err)
+	}
+	if s, err = Plan(n, e, Options{}); err != nil || s.Cost() > DefaultLimit {
+		t.Errorf("Plan with the default limit: cost %g, error %v; want at most %g", s.Cost(), err, float64(DefaultLimit))
 	}
 }

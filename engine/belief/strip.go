@@ -1,5 +1,7 @@
 package belief
 
+import "slices"
+
 // Stripping: whatever hangs on the rest by a single arc is summed out in closed form, which is message passing on the tree-like
 // fringe (Pearl, Probabilistic Reasoning in Intelligent Systems, 1988, chapter 4; from memory). Every rule below is a sum of
 // products of non-negative numbers. What is left, the core, needs tables.
@@ -120,22 +122,17 @@ func (g *graph) fold(v int32) {
 	g.todo = append(g.todo, a.from)
 }
 
+// liveKid is the arc to a child that is still there; down counts one at least.
 func (g *graph) liveKid(v int32) int32 {
-	x := &g.v[v]
-	for _, i := range g.kids[x.kidLo:x.kidHi] {
-		if !g.v[g.arcs[i].to].gone {
-			return i
-		}
-	}
-	panic("belief: vertex without the child it counts") // unreachable: down counts them
+	kids := g.kids[g.v[v].kidLo:g.v[v].kidHi]
+	return kids[slices.IndexFunc(kids, func(i int32) bool { return !g.v[g.arcs[i].to].gone })]
 }
 
+// liveParent is the arc from a parent that is still there; up counts one at least.
 func (g *graph) liveParent(v int32) int32 {
-	x := &g.v[v]
-	for i := x.upLo; i < x.upHi; i++ {
-		if !g.v[g.arcs[i].from].gone {
-			return i
-		}
+	i := g.v[v].upLo
+	for g.v[g.arcs[i].from].gone {
+		i++
 	}
-	return -1
+	return i
 }
