@@ -19,6 +19,7 @@ type draft struct {
 	groups               []int
 }
 
+// assemble returns the program of a checked condition.
 func assemble(e *Env, root *node) program {
 	a := &assembler{env: e, program: &program{}}
 	a.program.negate = root.op == opOr

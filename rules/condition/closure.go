@@ -171,14 +171,11 @@ func (f *Function) corner(k *Case, at *[maxArgs]interval, which uint) interval {
 }
 
 // corners calls the function at every corner. It rises or falls steadily in each
-// argument, so its least and largest values are among those.
+// argument, so its least and largest values are among those. One NaN makes all NaN.
 func (f *Function) corners(k *Case, at *[maxArgs]interval) interval {
 	all := f.corner(k, at, 0)
 	for which := uint(1); which < 1<<len(f.Args); which++ {
 		v := f.corner(k, at, which)
-		if v.isUnknown() || all.isUnknown() {
-			return unknownNumber()
-		}
 		all = interval{min(all.lo, v.lo), max(all.hi, v.hi)}
 	}
 	return all

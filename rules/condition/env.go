@@ -46,10 +46,10 @@ const (
 // A Symbol is something that a condition can read.
 type Symbol struct {
 	Name  string   // an identifier, or two with a dot between: spec.float_height
-	Kind  Kind     //
-	Words []string // Word and Words: 1 to 64 of them, in the order of their numbers
-	Dim   Dim      // Number: its dimension
-	Unit  string   // Number: the function that error texts suggest for its unit, or ""
+	Kind  Kind     // what values it takes
+	Words []string // of Word and Words: 1 to 64 of them, in the order of their numbers
+	Dim   Dim      // of Number
+	Unit  string   // of Number: the function that error texts suggest, such as mm, or ""
 }
 
 // A Function is a typed function that conditions may call, a unit such as mm(3)
@@ -60,7 +60,8 @@ type Function struct {
 	Result Dim
 	// Monotone promises that Call rises or falls steadily in each argument
 	// while the others stay fixed. Arguments known as a range are then evaluated
-	// at the corners; without the promise a range gives unknown.
+	// at the corners, infinities included where a range has no bound; without the
+	// promise a range gives unknown.
 	Monotone bool
 	// Call computes the value from SI base units. It must depend on its arguments
 	// alone and may not keep the slice. NaN stands for "cannot be computed" and

@@ -142,6 +142,11 @@ func TestCaseSettings(t *testing.T) {
 	if got := compile(t, env, `"white" in plug_deposits and "black" not in plug_deposits`).Eval(k); got != condition.True {
 		t.Errorf("after SetWord of a set of words: %v; want true", got)
 	}
+	k.SetWords(several, 0b110)
+	k.Clear(several)
+	if got := compile(t, env, `"white" in plug_deposits or "glazed" in plug_deposits`).Eval(k); got != condition.Unknown || k.Known(several) {
+		t.Errorf("after Clear of a set of words: %v, known %v; want unknown", got, k.Known(several))
+	}
 	k.SetNumber(number, -1/zero, 1/zero) // no bound at all says nothing
 	if k.Known(number) || k.Err() != nil {
 		t.Errorf("after SetNumber without bounds: known %v, %v; want unknown, no error", k.Known(number), k.Err())

@@ -1,6 +1,7 @@
 package condition_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -68,6 +69,8 @@ func TestEval(t *testing.T) {
 		{"bound decides", `level_mm < 300`, values{"level_mm": [2]float64{-inf, 200}}, y},
 		{"bound leaves open", `level_mm < 100`, values{"level_mm": [2]float64{-inf, 200}}, u},
 		{"bound with arithmetic", `level_mm - cylinders > 1`, values{"level_mm": [2]float64{5, inf}, "cylinders": 2.0}, y},
+		{"product of zero and no bound", `level_mm * cylinders >= 0`, values{"level_mm": [2]float64{0, 5}, "cylinders": [2]float64{1, inf}}, y},
+		{"quotient of no bounds", `level_mm / cylinders >= 0`, values{"level_mm": [2]float64{1, inf}, "cylinders": [2]float64{1, inf}}, y},
 		{"equal points", `cylinders == 2`, values{"cylinders": 2.0}, y},
 		{"unequal points", `cylinders != 2`, values{"cylinders": 2.0}, f},
 		{"equality of a range that holds it", `cylinders == 2`, values{"cylinders": [2]float64{2, 3}}, u},
@@ -159,6 +162,33 @@ func TestDecidingAddsToTheSet(t *testing.T) {
 	s.Reset()
 	if s.Len() != 0 || s.Has(index(t, env, "leaks")) {
 		t.Errorf("Set after Reset has %d members; want 0", s.Len())
+	}
+}
+
+// TestManySymbols has more symbols than a word of the set has bits.
+func TestManySymbols(t *testing.T) {
+	var symbols []condition.Symbol
+	for i := range 200 {
+		symbols = append(symbols, condition.Symbol{Name: fmt.Sprintf("sign_%d", i)})
+	}
+	symbols = append(symbols, condition.Symbol{Name: "level", Kind: condition.Number})
+	env, err := condition.NewEnv(symbols, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var s condition.Set
+	compile(t, env, `sign_3 or sign_150 and sign_70 or level * level > 2`).Deciding(env.NewCase(), &s)
+	if got, want := names(env, s.List()), "sign_3 sign_70 sign_150 level"; got != want {
+		t.Errorf("Deciding = %q; want %q", got, want)
+	}
+	for _, i := range []int{-1, 0, 64, 201, 1000} {
+		if s.Has(i) {
+			t.Errorf("Has(%d) = true; want false", i)
+		}
+	}
+	s.Add(-1)
+	if s.Len() != 4 {
+		t.Errorf("Len after Add(-1) = %d; want 4", s.Len())
 	}
 }
 

@@ -70,7 +70,7 @@ func (p *printer) node(n *node) {
 			if i > 0 {
 				p.WriteString(" " + spelling[n.op] + " ")
 			}
-			p.operand(kid, n.binding()+1)
+			p.operand(kid, n.binding())
 		}
 	case opNot, opNegate:
 		if kid := n.kids[0]; kid.op == opHas {

@@ -13,13 +13,12 @@ var update = flag.Bool("update", false, "rewrite golden files")
 
 // Dimensions in the order length, mass, time, temperature, current, turn.
 var (
-	plain    = condition.Dim{}
-	length   = condition.Dim{1}
-	area     = condition.Dim{2}
-	flow     = condition.Dim{3, 0, -1}
-	speed    = condition.Dim{0, 0, -1, 0, 0, 1}
-	degree   = condition.Dim{0, 0, 0, 1}
-	duration = condition.Dim{0, 0, 1}
+	plain  = condition.Dim{}
+	length = condition.Dim{1}
+	area   = condition.Dim{2}
+	flow   = condition.Dim{3, 0, -1}
+	speed  = condition.Dim{0, 0, -1, 0, 0, 1}
+	degree = condition.Dim{0, 0, 0, 1}
 )
 
 // symbols is an invented vocabulary with every kind in it.
