@@ -1,7 +1,9 @@
 package engine
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"diagnose.example/engine/belief"
 )
@@ -21,15 +23,15 @@ func (n *network) anyPresent(ev *belief.Evidence, p *posterior, nodes []belief.N
 	for _, node := range nodes {
 		none.NotSeen(node)
 	}
-	s, err := belief.Plan(n.net, none, belief.Options{})
+	s, err := belief.Plan(n.net, none, belief.Options{Limit: math.Inf(1)})
 	if err != nil {
 		return 0, err
 	}
-	r, err := s.Posterior()
+	z, exp, err := s.Probability()
 	if err != nil {
-		return 1, nil // all absent is impossible
+		return 0, err
 	}
-	return min(max(1-math.Ldexp(r.Z/p.Z, r.Exp-p.Exp), largest), min(sum, 1)), nil
+	return min(max(1-math.Ldexp(z/p.Z, exp-p.Exp), largest), min(sum, 1)), nil
 }
 
 // anywhereAfter returns P(present at one place at least) for the places of one cause.
@@ -39,4 +41,51 @@ func (w *work) anywhereAfter(ev *belief.Evidence, p *posterior, places []*Cause)
 		nodes[i] = w.instance[c].node
 	}
 	return w.anyPresent(ev, p, nodes)
+}
+
+// Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence
+// is in. anywhereEntries is the number of table entries that may go into them beyond the first few; anywhereAlways is how many
+// are exact whatever they cost.
+const (
+	anywhereEntries = 2e7
+	anywhereAlways  = 8
+)
+
+// affordable picks the causes whose probability of being present anywhere is worked out exactly: all of them as long as it
+// costs little, else those most likely to be among the first.
+func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
+	order := slices.Clone(ranked)
+	slices.SortStableFunc(order, func(a, b *Ranked) int { return cmp.Compare(sumOf(b.Places), sumOf(a.Places)) })
+	exact := map[*Ranked]bool{}
+	spent, computed := 0.0, 0
+	for _, r := range order {
+		if len(r.Places) == 1 {
+			exact[r] = true
+			continue
+		}
+		spent += w.post.schedule.Cost()
+		if computed++; computed <= anywhereAlways || spent <= anywhereEntries {
+			exact[r] = true
+		}
+	}
+	return exact
+}
+
+func sumOf(places []*Cause) float64 {
+	sum := 0.0
+	for _, c := range places {
+		sum += c.Probability
+	}
+	return sum
+}
+
+// asIfIndependent is what the probability would be if the places did not hang together; like the true one it lies between the
+// largest of them and their sum.
+func asIfIndependent(places []*Cause) float64 {
+	none, largest := 1.0, 0.0
+	for _, c := range places {
+		none *= 1 - c.Probability
+		largest = max(largest, c.Probability)
+	}
+	return max(1-none, largest)
 }

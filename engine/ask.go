@@ -16,18 +16,89 @@ func (w *work) ask(d *Diagnosis) error {
 	if w.options.Questions == 0 {
 		return nil
 	}
-	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*Question{}}
+	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}}
 	a.before = a.uncertainty(w.post)
 	a.screen()
-	for _, s := range a.screened[:min(a.screenedWidth(), len(a.screened))] {
-		if _, err := a.question(s.at); err != nil {
-			return err
-		}
+	candidates := a.candidates()
+	ats := a.toWorkOut(candidates)
+	for _, at := range ats {
+		a.known[at] = a.lay(at)
+	}
+	if err := inParallel(len(ats), func(i int) error { return a.workOut(a.known[ats[i]]) }); err != nil {
+		return a.explainError(err)
 	}
 	d.Unasked = a.unasked()
-	checks, err := a.checks()
-	d.Checks = checks
-	return err
+	d.Checks = a.checks(candidates)
+	return a.foretell(d)
+}
+
+// toWorkOut lists the questions to be worked out exactly: the best by the estimate, and the best of each candidate check.
+func (a *asking) toWorkOut(candidates []candidate) []observedAt {
+	var out []observedAt
+	add := func(at observedAt) {
+		if !slices.Contains(out, at) {
+			out = append(out, at)
+		}
+	}
+	for _, s := range a.screened[:min(a.screenedWidth(), len(a.screened))] {
+		add(s.at)
+	}
+	for _, c := range candidates {
+		for _, s := range c.best() {
+			add(s.at)
+		}
+	}
+	return out
+}
+
+// foretell fills in what each answer of the questions that are shown would mean.
+func (a *asking) foretell(d *Diagnosis) error {
+	var shown []*Question
+	for i := range d.Unasked {
+		shown = append(shown, &d.Unasked[i])
+	}
+	for i := range d.Checks {
+		for j := range d.Checks[i].Questions {
+			shown = append(shown, &d.Checks[i].Questions[j])
+		}
+	}
+	tops := map[*supposedAnswer][]Likely{}
+	var answers []*supposedAnswer
+	for _, q := range shown {
+		for _, s := range a.answersTo(q) {
+			if _, ok := tops[s]; !ok {
+				tops[s] = nil
+				answers = append(answers, s)
+			}
+		}
+	}
+	found := make([][]Likely, len(answers))
+	if err := inParallel(len(answers), func(i int) (err error) {
+		found[i], err = a.likeliest(answers[i].ev, answers[i].post)
+		return err
+	}); err != nil {
+		return a.explainError(err)
+	}
+	for i, s := range answers {
+		tops[s] = found[i]
+	}
+	for _, q := range shown {
+		q.Answers = slices.Clone(q.Answers)
+		for i, s := range a.answersTo(q) {
+			q.Answers[i].Top = tops[s]
+		}
+	}
+	return nil
+}
+
+// answersTo returns what was worked out for a shown question's answers, in their order.
+func (a *asking) answersTo(q *Question) []*supposedAnswer {
+	if p, ok := a.find(q.Place.Level, q.Place.Name); ok || q.Place.Level == symptoms.WholeMachine {
+		if s, ok := a.known[observedAt{q.Observation, p}]; ok {
+			return s.answers
+		}
+	}
+	return nil
 }
 
 // asking is the search for the most telling question.
@@ -37,7 +108,20 @@ type asking struct {
 	screened []screened
 	// concern weighs the causes, in the order of the network.
 	concern []float64
-	known   map[observedAt]*Question
+	known   map[observedAt]*supposed
+}
+
+// supposed is a question with what was worked out for each of its answers, in the same order.
+type supposed struct {
+	Question
+	answers []*supposedAnswer
+}
+
+type supposedAnswer struct {
+	text        string
+	ev          *belief.Evidence
+	post        *posterior
+	probability float64
 }
 
 // screened is an unasked observation with a cheap estimate of what it could tell.
@@ -115,40 +199,39 @@ func (w *work) concerns() []float64 {
 	return out
 }
 
-// question works out one question: what each answer would do. The gain is the mean fall of uncertainty over the answers.
-func (a *asking) question(at observedAt) (*Question, error) {
-	if q, ok := a.known[at]; ok {
-		return q, nil
-	}
-	q := &Question{Observation: at.observation, Place: a.places[at.place]}
-	after, total := 0.0, 0.0
+// lay lays a question out: the evidence with each of its answers.
+func (a *asking) lay(at observedAt) *supposed {
+	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place]}}
 	for _, v := range possible(at.observation) {
-		ev, used := a.suppose(at, v)
-		if !used {
-			continue
-		}
-		post, err := a.infer(ev, a.options.Limit)
-		if err != nil {
-			return nil, a.explainError(err)
-		}
-		p := math.Exp(post.logZ() - a.post.logZ())
-		total += p
-		after += p * a.uncertainty(post)
-		top, err := a.likeliest(ev, post)
-		if err != nil {
-			return nil, err
-		}
-		q.Answers = append(q.Answers, Answer{Text: v.Text, Probability: p, Top: top})
-	}
-	if total > 0 {
-		q.Gain = max(0, a.before-after/total)
-		for i := range q.Answers { // words that no rule reads share what is left
-			q.Answers[i].Probability /= total
+		if ev, used := a.suppose(at, v); used {
+			q.answers = append(q.answers, &supposedAnswer{text: v.Text, ev: ev})
 		}
 	}
-	slices.SortStableFunc(q.Answers, func(x, y Answer) int { return cmp.Compare(y.Probability, x.Probability) })
-	a.known[at] = q
-	return q, nil
+	return q
+}
+
+// workOut infers with each answer. The gain is the mean fall of uncertainty over the answers; words that no rule reads share
+// what is left of the probability.
+func (a *asking) workOut(q *supposed) error {
+	after, total := 0.0, 0.0
+	for _, s := range q.answers {
+		post, err := a.infer(s.ev, a.options.Limit)
+		if err != nil {
+			return err
+		}
+		s.post, s.probability = post, math.Exp(post.logZ()-a.post.logZ())
+		total += s.probability
+		after += s.probability * a.uncertainty(post)
+	}
+	if total == 0 {
+		return nil
+	}
+	q.Gain = max(0, a.before-after/total)
+	slices.SortStableFunc(q.answers, func(x, y *supposedAnswer) int { return cmp.Compare(y.probability, x.probability) })
+	for _, s := range q.answers {
+		q.Answers = append(q.Answers, Answer{Text: s.text, Probability: s.probability / total})
+	}
+	return nil
 }
 
 // suppose returns the evidence with one more answer; false when the answer says nothing. What was reported somewhere is heard
@@ -219,7 +302,7 @@ func (a *asking) unasked() []Question {
 	var rest []Question
 	for _, s := range a.screened {
 		if q, ok := a.known[s.at]; ok && q.Gain >= worthAsking {
-			rest = append(rest, *q)
+			rest = append(rest, q.Question)
 		}
 	}
 	slices.SortStableFunc(rest, func(x, y Question) int { return cmp.Compare(y.Gain, x.Gain) })

@@ -8,15 +8,19 @@ import (
 	"diagnose.example/rules"
 )
 
-// checks lists the bench work that tells most per minute. A check is worth at least its best question; what its other
-// questions add beyond that is not counted.
-func (a *asking) checks() ([]Check, error) {
-	type candidate struct {
-		check *rules.Check
-		place int
-		ats   []screened
-		score float64
-	}
+// candidate is a check at the place where its best question is estimated to tell most per minute.
+type candidate struct {
+	check *rules.Check
+	place int
+	ats   []screened
+	score float64
+}
+
+// best returns the questions of a check that are worked out.
+func (c candidate) best() []screened { return c.ats[:min(2, len(c.ats))] }
+
+// candidates lists the checks that are estimated to tell most per minute.
+func (a *asking) candidates() []candidate {
 	var all []candidate
 	for _, c := range a.know.set.Checks {
 		best := candidate{}
@@ -34,15 +38,18 @@ func (a *asking) checks() ([]Check, error) {
 		}
 	}
 	slices.SortStableFunc(all, func(x, y candidate) int { return cmp.Compare(y.score, x.score) })
+	return all[:min(a.options.Questions, len(all))]
+}
+
+// checks orders the candidates by what they tell per minute. A check is worth at least its best question; what its other
+// questions add beyond that is not counted.
+func (a *asking) checks(candidates []candidate) []Check {
 	var out []Check
-	for _, cand := range all[:min(a.options.Questions, len(all))] {
+	for _, cand := range candidates {
 		check := Check{Check: cand.check, Place: a.places[cand.place]}
-		for _, s := range cand.ats[:min(2, len(cand.ats))] {
-			q, err := a.question(s.at)
-			if err != nil {
-				return nil, err
-			}
-			check.Questions = append(check.Questions, *q)
+		for _, s := range cand.best() {
+			q := a.known[s.at]
+			check.Questions = append(check.Questions, q.Question)
 			check.Gain = max(check.Gain, q.Gain)
 		}
 		check.PerMinute = check.Gain / max(cand.check.Minutes, 1)
@@ -51,7 +58,7 @@ func (a *asking) checks() ([]Check, error) {
 		}
 	}
 	slices.SortStableFunc(out, func(x, y Check) int { return cmp.Compare(y.PerMinute, x.PerMinute) })
-	return out, nil
+	return out
 }
 
 // takes lists the unasked observations of a check at a place, best first.

@@ -70,6 +70,9 @@ func (e *Impossible) Error() string {
 
 // explainError turns entry numbers into evidence.
 func (g *gathered) explainError(err error) error {
+	if err == nil {
+		return nil
+	}
 	var imp *belief.Impossible
 	if !errors.As(err, &imp) {
 		return fmt.Errorf("inference: %w", err)
@@ -135,21 +138,8 @@ func (w *work) rank(d *Diagnosis) error {
 		w.instance[c] = at
 		d.Causes = append(d.Causes, c)
 	}
-	for number, places := range w.byNumber {
-		if len(places) == 0 {
-			continue
-		}
-		anywhere, err := w.anywhereAfter(w.ev, w.post, places)
-		if err != nil {
-			return err
-		}
-		r := &Ranked{Cause: w.know.set.Causes[number], Anywhere: anywhere, Prior: priorAnywhere(places)}
-		for _, c := range places {
-			c.Anywhere = anywhere
-		}
-		r.Places = slices.Clone(places)
-		slices.SortStableFunc(r.Places, func(a, b *Cause) int { return cmp.Compare(b.Probability, a.Probability) })
-		d.Ranked = append(d.Ranked, r)
+	if err := w.rankDistinct(d); err != nil {
+		return err
 	}
 	slices.SortStableFunc(d.Causes, func(a, b *Cause) int {
 		return cmp.Or(cmp.Compare(b.Probability, a.Probability), cmp.Compare(a.ID, b.ID), cmp.Compare(a.Place.Name, b.Place.Name))
@@ -157,6 +147,36 @@ func (w *work) rank(d *Diagnosis) error {
 	slices.SortStableFunc(d.Ranked, func(a, b *Ranked) int {
 		return cmp.Or(cmp.Compare(b.Anywhere, a.Anywhere), cmp.Compare(a.ID, b.ID))
 	})
+	return nil
+}
+
+// rankDistinct fills Ranked, not yet sorted, with the probability of each cause to be present anywhere.
+func (w *work) rankDistinct(d *Diagnosis) error {
+	for number, places := range w.byNumber {
+		if len(places) == 0 {
+			continue
+		}
+		r := &Ranked{Cause: w.know.set.Causes[number], Prior: priorAnywhere(places), Places: slices.Clone(places)}
+		slices.SortStableFunc(r.Places, func(a, b *Cause) int { return cmp.Compare(b.Probability, a.Probability) })
+		d.Ranked = append(d.Ranked, r)
+	}
+	exact := w.affordable(d.Ranked)
+	if err := inParallel(len(d.Ranked), func(i int) (err error) {
+		r := d.Ranked[i]
+		if r.Exact = exact[r]; r.Exact {
+			r.Anywhere, err = w.anywhereAfter(w.ev, w.post, r.Places)
+		} else {
+			r.Anywhere = asIfIndependent(r.Places)
+		}
+		return err
+	}); err != nil {
+		return err
+	}
+	for _, r := range d.Ranked {
+		for _, c := range r.Places {
+			c.Anywhere = r.Anywhere
+		}
+	}
 	return nil
 }
 

@@ -51,6 +51,9 @@ type Cause struct {
 type Ranked struct {
 	*rules.Cause
 	Anywhere float64
+	// Exact is false when Anywhere was not worth an inference of its own: it is then what it would be if the places were
+	// independent. It lies between the largest probability of Places and their sum either way.
+	Exact bool
 	// Prior is P(present at one place at least) before anything was observed.
 	Prior float64
 	// Places holds the cause at each place, likeliest first. Place "" is the machine.
@@ -239,10 +242,22 @@ type Effort struct {
 	SetAside []Evidence
 }
 
+// Reasons says how much evidence is weighed for the causes that are explained. Weighing against the rest takes an inference for
+// each piece of evidence.
+type Reasons uint8
+
+// AllReasons weighs everything, MainReasons only the two pieces of evidence that bear most on each cause.
+const (
+	AllReasons Reasons = iota
+	MainReasons
+)
+
 // Options say how much to compute. The zero value is what a first screen needs.
 type Options struct {
 	// Explain is how many of the ranked causes get For, Against and Chain; 0 means 5, negative means none.
 	Explain int
+	// Reasons says which evidence is weighed against the rest for them.
+	Reasons Reasons
 	// Questions is how many unasked questions and checks to work out; 0 means 5, negative means none.
 	Questions int
 	// Limit is the largest number of table entries for one inference; 0 means the default of the belief package.

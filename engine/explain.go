@@ -12,40 +12,74 @@ func (w *work) explain(d *Diagnosis) error {
 	if len(shown) == 0 {
 		return nil
 	}
-	runs, err := w.leaveOneOut()
-	if err != nil {
+	if err := w.leaveOneOut(shown); err != nil {
 		return err
 	}
-	w.runs = runs
 	for _, r := range shown {
 		w.weigh(r, d)
 	}
 	return w.chains(shown)
 }
 
-// run holds the posteriors without one item, and with it alone.
+// run holds the posteriors with an item alone, and without it when that is worth knowing.
 type run struct {
 	item          *item
 	without, only *posterior
 	pulls         []pull
 }
 
-// leaveOneOut infers twice for each item.
-func (w *work) leaveOneOut() ([]run, error) {
-	runs := make([]run, len(w.items))
+// leaveOneOut infers twice for each item: with it alone, which is cheap, and without it, which costs as much as the whole.
+func (w *work) leaveOneOut(shown []*Ranked) error {
+	w.runs = make([]run, len(w.items))
 	for i, it := range w.items {
-		without, err := w.infer(w.without(it), w.options.Limit)
-		if err != nil {
-			return nil, w.explainError(err)
-		}
-		only, err := w.infer(w.only(it), w.options.Limit)
-		if err != nil {
-			return nil, w.explainError(err)
-		}
-		runs[i] = run{item: it, without: without, only: only, pulls: w.pulls().onItem(it)}
+		w.runs[i] = run{item: it, pulls: w.pulls().onItem(it)}
 	}
-	return runs, nil
+	if err := inParallel(len(w.runs), func(i int) (err error) {
+		w.runs[i].only, err = w.infer(w.only(w.items[i]), w.options.Limit)
+		return err
+	}); err != nil {
+		return w.explainError(err)
+	}
+	wanted := w.wanted(shown)
+	return w.explainError(inParallel(len(wanted), func(i int) (err error) {
+		r := &w.runs[wanted[i]]
+		r.without, err = w.infer(w.without(r.item), w.options.Limit)
+		return err
+	}))
 }
+
+// wanted lists the items to be left out one by one: all, or for each shown cause the few that bear on it most by themselves.
+func (w *work) wanted(shown []*Ranked) []int {
+	const main = 2
+	want := make([]bool, len(w.runs))
+	for _, r := range shown {
+		at := w.instance[r.Places[0]]
+		var bearing []int
+		for i := range w.runs {
+			if w.options.Reasons == AllReasons {
+				want[i] = true
+			} else if strengthOn(w.runs[i].pulls, at) > 0 {
+				bearing = append(bearing, i)
+			}
+		}
+		slices.SortStableFunc(bearing, func(i, j int) int {
+			return cmp.Compare(w.alone(&w.runs[j], at), w.alone(&w.runs[i], at))
+		})
+		for _, i := range bearing[:min(main, len(bearing))] {
+			want[i] = true
+		}
+	}
+	var out []int
+	for i, is := range want {
+		if is {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// alone is the factor on a cause's odds of one item by itself.
+func (w *work) alone(r *run, at *causeAt) float64 { return odds(r.only.of(at.node)) / odds(at.prior) }
 
 // pulls works the network's pulls out once.
 func (w *work) pulls() pulls {
@@ -64,8 +98,11 @@ func (w *work) weigh(r *Ranked, d *Diagnosis) {
 	var all []Weight
 	for i := range w.runs {
 		ru := &w.runs[i]
+		if ru.without == nil {
+			continue
+		}
 		wt := Weight{Evidence: ru.item.Evidence,
-			Alone: odds(ru.only.of(at.node)) / odds(at.prior),
+			Alone: w.alone(ru, at),
 			Rest:  odds(c.Probability) / odds(ru.without.of(at.node))}
 		if telling(wt.Alone) < tellingFactor && telling(wt.Rest) < tellingFactor {
 			continue
@@ -135,7 +172,7 @@ func (w *work) toldBy(ru *run, at *causeAt, alone float64) []Evidence {
 		if other == ru || len(out) == most {
 			continue
 		}
-		its := odds(other.only.of(at.node)) / odds(at.prior)
+		its := w.alone(other, at)
 		if (its > 1) == (alone > 1) && telling(its) > math.Sqrt(telling(alone)) {
 			out = append(out, other.item.Evidence)
 		}

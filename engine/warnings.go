@@ -123,9 +123,7 @@ func (w *work) nothingSeparates(d *Diagnosis) []Warning {
 func (w *work) movedAlike(a, b *Ranked, tolerance float64) bool {
 	x, y := w.instance[a.Places[0]], w.instance[b.Places[0]]
 	for i := range w.runs {
-		only := w.runs[i].only
-		fx, fy := odds(only.of(x.node))/odds(x.prior), odds(only.of(y.node))/odds(y.prior)
-		if math.Abs(math.Log(fx/fy)) > tolerance {
+		if math.Abs(math.Log(w.alone(&w.runs[i], x)/w.alone(&w.runs[i], y))) > tolerance {
 			return false
 		}
 	}
