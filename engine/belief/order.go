@@ -1,16 +1,19 @@
 package belief
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
 
-// order is one way to process a core: the nodes that act, in turn, and which of them keep their value bit for children
-// that open later. Any order in which parents act before their children gives the same result.
+// move is one node acting; carry lets it keep its value bit for children that open later.
+type move struct {
+	u     int32
+	carry bool
+}
+
+// order is one way to process a core. Any order in which parents act before their children gives the same result.
 type order struct {
-	acts  []int32
-	carry []bool // by core node
+	moves []move
 	width int
 	cost  float64
 }
@@ -18,8 +21,8 @@ type order struct {
 // run sweeps a given order.
 func (s *sweep) run(o *order) {
 	s.reset()
-	for _, u := range o.acts {
-		s.act(u, o.carry[u])
+	for _, m := range o.moves {
+		s.act(m.u, m.carry)
 	}
 }
 
@@ -80,148 +83,4 @@ func (c *core) blocked() layout {
 		}
 	}
 	return l
-}
-
-// lazy is blocked with every node carried as long as that saves bits.
-func (c *core) lazy() layout {
-	l := c.blocked()
-	for u := range l.carry {
-		l.carry[u] = true
-	}
-	return l
-}
-
-// search tries greedy orders with three layouts, plainly and then shaken, and keeps the cheapest.
-func (c *core) search(tries int) order {
-	c.rankBlocks()
-	best := order{cost: math.Inf(1)}
-	s := newSweep(c)
-	layouts := [...]layout{c.blocked(), c.free(), c.lazy()}
-	rng := random(1)
-	for t := 0; t < tries || tries == 0 && t < enough(best.cost); t++ {
-		shake := &rng
-		if t < len(layouts) {
-			shake = nil
-		}
-		c.greedy(s, layouts[t%len(layouts)], shake, &best)
-	}
-	return best
-}
-
-// fewest is the number of tries that every search makes.
-const fewest = 6
-
-// enough is how many tries a computation of this cost deserves.
-func enough(cost float64) int {
-	switch {
-	case cost < 1e5:
-		return fewest
-	case cost < 1e6:
-		return 16
-	}
-	return 64
-}
-
-// greedy builds one order, block after block, taking next the node after which the fewest bits are open; best is replaced if the
-// order is cheaper. rng, if any, shakes the choice.
-func (c *core) greedy(s *sweep, l layout, rng *random, best *order) {
-	var todo []int32
-	for u := range c.v {
-		if !c.sink[u] {
-			todo = append(todo, int32(u))
-		}
-	}
-	slices.SortStableFunc(todo, func(a, b int32) int { return cmp.Compare(l.block[a], l.block[b]) })
-	s.reset()
-	acts := make([]int32, 0, len(todo))
-	for hi := 0; len(todo) > 0; {
-		for hi < len(todo) && l.block[todo[hi]] == l.block[todo[0]] {
-			hi++
-		}
-		k := s.pick(todo[:hi], l, rng)
-		u := todo[k]
-		s.act(u, l.carry[u])
-		if s.cost >= best.cost {
-			return
-		}
-		acts = append(acts, u)
-		todo = slices.Delete(todo, k, k+1)
-		hi--
-	}
-	*best = order{acts, l.carry, s.width, s.cost}
-}
-
-// pick returns the index of the next node to act: of those whose parents have all acted.
-func (s *sweep) pick(todo []int32, l layout, rng *random) int {
-	best, score := -1, math.Inf(1)
-	for k, u := range todo {
-		if s.left[u] > 0 {
-			continue
-		}
-		x := s.score(u, l.carry[u])
-		if rng != nil {
-			x += rng.unit()
-		}
-		if x < score {
-			best, score = k, x
-		}
-	}
-	return best
-}
-
-// score rates letting u act now, least is best: bits opened less bits closed, less the effects that become complete.
-func (s *sweep) score(u int32, carry bool) float64 {
-	if s.waits(u) {
-		return late
-	}
-	opened, closed, ready := 0, 0, 0
-	for _, a := range s.c.kids(u) {
-		v := a.to
-		if !s.open[v] {
-			opened++
-		}
-		if s.left[v] > 1 {
-			continue
-		}
-		if k := s.c.group[v]; !s.c.sink[v] {
-			ready++
-		} else if k < 0 || s.gleft[k] == 1 {
-			closed += s.c.closes(v)
-		}
-	}
-	x := 0.0
-	if !s.c.root[u] {
-		x = -0.5
-		closed++
-		if !s.open[u] {
-			opened++
-		}
-	}
-	if carry && opened > 1 {
-		return x - float64(ready)
-	}
-	return x + float64(opened-closed-ready)
-}
-
-// late is the score of a node that had better wait: above all others.
-const late = 1e3
-
-// closes is the number of bits that go when sink v is the last to be complete in its group.
-func (c *core) closes(v int32) int {
-	if k := c.group[v]; k >= 0 {
-		return len(c.groups[k].open)
-	}
-	return 1
-}
-
-// waits reports whether a factor needs u and another effect that is not complete.
-func (s *sweep) waits(u int32) bool {
-	if s.pend[u] > 0 {
-		for _, k := range s.c.in[u] {
-			if s.fleft[k] > 0 {
-				return true
-			}
-		}
-	}
-	return false
 }

@@ -13,12 +13,11 @@ const sameness = 1e-13
 
 // anyOrder draws a legal order: nodes act after their parents, each carried with probability carried.
 func (c *core) anyOrder(rng *rand.Rand, carried float64) order {
-	o := order{carry: make([]bool, len(c.v))}
+	var o order
 	left := make([]int, len(c.v))
 	var ready []int32
 	for v := range c.v {
 		left[v] = len(c.parents(int32(v)))
-		o.carry[v] = rng.Float64() < carried
 		if left[v] == 0 && !c.sink[v] {
 			ready = append(ready, int32(v))
 		}
@@ -27,7 +26,7 @@ func (c *core) anyOrder(rng *rand.Rand, carried float64) order {
 		i := rng.IntN(len(ready))
 		u := ready[i]
 		ready = append(ready[:i], ready[i+1:]...)
-		o.acts = append(o.acts, u)
+		o.moves = append(o.moves, move{u, rng.Float64() < carried})
 		for _, a := range c.kids(u) {
 			if left[a.to]--; left[a.to] == 0 && !c.sink[a.to] {
 				ready = append(ready, a.to)

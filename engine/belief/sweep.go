@@ -12,6 +12,7 @@ import "math"
 type sweep struct {
 	c       *core
 	left    []int32 // parents that have not acted yet
+	acted   []bool
 	open    []bool
 	held    []bool
 	rem     []int32 // of a held node: children not yet linked
@@ -26,7 +27,7 @@ type sweep struct {
 
 func newSweep(c *core) *sweep {
 	n := len(c.v)
-	return &sweep{c: c, left: make([]int32, n), open: make([]bool, n), held: make([]bool, n), rem: make([]int32, n),
+	return &sweep{c: c, left: make([]int32, n), acted: make([]bool, n), open: make([]bool, n), held: make([]bool, n), rem: make([]int32, n),
 		gleft: make([]int32, len(c.groups)), fleft: make([]int32, len(c.factors)), pend: make([]int32, n)}
 }
 
@@ -34,6 +35,7 @@ func (s *sweep) reset() {
 	for v := range s.left {
 		s.left[v] = s.c.parAt[v+1] - s.c.parAt[v]
 	}
+	clear(s.acted)
 	clear(s.open)
 	clear(s.held)
 	for k := range s.gleft {
@@ -46,6 +48,19 @@ func (s *sweep) reset() {
 		s.pend[u] = int32(len(s.c.in[u]))
 	}
 	s.n, s.width, s.cost = 0, 0, 0
+}
+
+// copyFrom makes s the same as t.
+func (s *sweep) copyFrom(t *sweep) {
+	copy(s.left, t.left)
+	copy(s.acted, t.acted)
+	copy(s.open, t.open)
+	copy(s.held, t.held)
+	copy(s.rem, t.rem)
+	copy(s.gleft, t.gleft)
+	copy(s.fleft, t.fleft)
+	copy(s.pend, t.pend)
+	s.n, s.width, s.cost = t.n, t.width, t.cost
 }
 
 // pay counts k passes over the table as it is now.
@@ -111,6 +126,7 @@ func (s *sweep) unopened(u int32) int {
 // act lets u, all of whose parents have acted, reach its children: at once, or one by one as they open if carry is set and that
 // takes fewer bits, or if a factor still needs its value.
 func (s *sweep) act(u int32, carry bool) {
+	s.acted[u] = true
 	if !s.c.root[u] {
 		s.bit(u)
 	}
