@@ -69,8 +69,9 @@ func (a Air) VapourPressure() (Pressure, error) {
 //
 //	rho = ((p - p_v)/287.05 + p_v/461.495) / T
 //
-// Source: airgunguild.com, How to determine air density (formula and example). Agrees with
-// CIPM-2007 to 0.04 %; see PreciseDensity.
+// It agrees with PreciseDensity to 0.04 %.
+//
+// Source: airgunguild.com, How to determine air density (formula and example).
 func (a Air) Density() (Density, error) {
 	if err := a.check(); err != nil {
 		return 0, err
@@ -82,7 +83,7 @@ func (a Air) Density() (Density, error) {
 //
 //	rho_dry = (p - p_v) / (287.05 T)
 //
-// Source: as Density.
+// Source: Density.
 func (a Air) DryDensity() (Density, error) {
 	if err := a.check(); err != nil {
 		return 0, err

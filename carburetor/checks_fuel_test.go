@@ -249,7 +249,7 @@ func heatChecks() map[string]calculation {
 		"af-hfg-gas": latent(Petrol()), "af-hfg-meth": latent(Methanol()), "af-hfg-eth": latent(Ethanol()),
 		"af-hfg-air-gas": latentPerAir(Petrol()), "af-hfg-air-meth": latentPerAir(Methanol()),
 		"af-hfg-air-eth": latentPerAir(Ethanol()),
-		"af-lhv-gas": heating(Petrol()), "af-lhv-meth": heating(Methanol()), "af-lhv-eth": heating(Ethanol()),
+		"af-lhv-gas":     heating(Petrol()), "af-lhv-meth": heating(Methanol()), "af-lhv-eth": heating(Ethanol()),
 		"af-lhv-gal": func(read) (float64, error) {
 			// The density at which a gallon has 116,090 Btu, 18,676 Btu to the pound.
 			f := Petrol()

@@ -25,18 +25,17 @@ const thinPlateDischarge = 0.61
 //	Cdu  = 0.827 - 0.0085 l/d,  2 <= l/d <= 10,  10 < Re < 20000
 //	Re   = sqrt(2 dp/rho) d/nu
 //
-// Source: A. Lichtarowicz, R. K. Duggins, E. Markland, "Discharge coefficients for
-// incompressible non-cavitating flow through long orifices", J. Mech. Eng. Sci. 7 (1965):
-// MEMORY, the paper was not seen. That Re has the ideal speed and not the mean one in the bore
-// follows from its limit: the flow then goes with the pressure at low Re, as Hagen and
-// Poiseuille require, whereas with the mean speed no flow at all would fit below a certain
-// pressure; a flow program in public use reads it so too. Read with the mean speed, a pilot jet
-// would pass 4 % less.
+// That Re has the ideal speed and not the mean one in the bore follows from its limit: the flow
+// then goes with the pressure at low Re, as Hagen and Poiseuille require, whereas with the mean
+// speed no flow at all would fit below a certain pressure; a flow program in public use reads it so
+// too. Read with the mean speed, a pilot jet would pass 4 % less. Below l/d = 2 the value is
+// interpolated linearly to 0.61 of a sharp edge, for Re above 1000: own practice without a source.
 //
-// Below l/d = 2 the value is interpolated linearly to 0.61 of a sharp edge, for Re above 1000:
-// own practice without a source. Published coefficients of small round orifices at high
-// pressure are 0.62 to 0.88 (W. F. Joachim, NACA report on the discharge of liquids through
-// small round orifices, 1926, abstract).
+// Source: A. Lichtarowicz, R. K. Duggins, E. Markland, "Discharge coefficients for incompressible
+// non-cavitating flow through long orifices", J. Mech. Eng. Sci. 7 (1965): MEMORY, the paper was
+// not seen. Published coefficients of small round orifices at high pressure are 0.62 to 0.88
+// (W. F. Joachim, NACA report on the discharge of liquids through small round orifices, 1926,
+// abstract).
 func BoreDischarge(reynolds, lengthOverDiameter float64) (float64, error) {
 	var bad faults
 	positive(&bad, "Reynolds number", number(reynolds))

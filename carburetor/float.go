@@ -31,9 +31,9 @@ func (f Float) check(bad *faults) {
 //
 //	W = m g (1 - rho_liquid/rho_body)
 //
-// Archimedes' law; compare B. K. Sarkar, Fluid Mechanics and Hydraulic Machines, example 2.6,
-// p. 44, and J. F. Douglas, Fluid Mechanics, example 3.5, p. 75 (as solved in open textbook
-// companions). All inputs above 0.
+// Source: Archimedes' law; compare B. K. Sarkar, Fluid Mechanics and Hydraulic Machines,
+// example 2.6, p. 44, and J. F. Douglas, Fluid Mechanics, example 3.5, p. 75 (as solved in open
+// textbook companions). All inputs above 0.
 func ApparentWeight(m Mass, body, liquid Density) (Force, error) {
 	var bad faults
 	positive(&bad, "mass", m)

@@ -44,10 +44,10 @@ type JetFlow struct {
 //
 //	m = Cd(Re) A sqrt(2 rho dp),  Re = sqrt(2 dp/rho) d/nu
 //
-// with Cd of BoreDischarge, whose range holds here too. That the Reynolds number is what jets
-// correlate by: SAE 710207, Influence of fuel properties on metering in carburetors, abstract.
-// Most pilot jets are in the viscous range (Re below about 2000), where temperature and gum
-// count; a main jet is nearly square-law.
+// with Cd of BoreDischarge, whose range holds here too. Source: BoreDischarge; that the
+// Reynolds number is what jets correlate by: SAE 710207, Influence of fuel properties on
+// metering in carburetors, abstract. Most pilot jets are in the viscous range (Re below about
+// 2000), where temperature and gum count; a main jet is nearly square-law.
 func (j Jet) Flow(fuel Liquid, drop Pressure) (JetFlow, error) {
 	var bad faults
 	j.check(&bad)

@@ -63,8 +63,10 @@ func SonicVacuum(outside Pressure) (Pressure, error) {
 //
 //	lambda = lambda_0 (m_a + m_leak) / m_a
 //
-// Source: mass balance. Not for a vacuum that the leak itself lowers below SonicVacuum: the
-// pilot's fuel then falls too.
+// Not for a vacuum that the leak itself lowers below the sonic one: the pilot's fuel then falls
+// too.
+//
+// Source: mass balance.
 func LeakedLambda(before Lambda, air, leak MassFlow) (Lambda, error) {
 	var bad faults
 	positive(&bad, "lambda", before)

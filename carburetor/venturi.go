@@ -21,7 +21,11 @@ func (v Venturi) check(bad *faults) {
 	between(bad, "venturi discharge coefficient", number(v.Discharge), 0, 1)
 }
 
-// Area returns the open area of the throat: pi/4 (D^2 - d_core^2).
+// Area returns the open area of the throat.
+//
+//	A_v = pi/4 (D^2 - d_core^2)
+//
+// Source: geometry.
 func (v Venturi) Area() Area { return CircleArea(v.Throat) - CircleArea(v.Core) }
 
 // An Inlet is the air at rest before a venturi.
@@ -42,8 +46,7 @@ func (i Inlet) check(bad *faults) {
 //
 //	Phi = sqrt( k/(k-1) (r^(2/k) - r^((k+1)/k)) / (1 - r) )
 //
-// Source: own derivation from Gas.NozzleFlux; J. B. Heywood, Internal Combustion Engine
-// Fundamentals, sec. 7.2, has the same (MEMORY).
+// Source: own derivation from Gas.NozzleFlux.
 func (g Gas) ExpansionFactor(r float64) (float64, error) {
 	var bad faults
 	g.check(&bad)
