@@ -29,6 +29,9 @@ func (w *work) ask(d *Diagnosis) error {
 	}
 	d.Unasked = a.unasked()
 	d.Checks = a.checks(candidates)
+	if a.options.Detail == FirstScreen {
+		return nil
+	}
 	return a.foretell(d)
 }
 
@@ -44,7 +47,7 @@ func (a *asking) toWorkOut(candidates []candidate) []observedAt {
 		add(s.at)
 	}
 	for _, c := range candidates {
-		for _, s := range c.best() {
+		for _, s := range a.best(c) {
 			add(s.at)
 		}
 	}
@@ -130,8 +133,14 @@ type screened struct {
 	score float64
 }
 
-// screenedWidth is how many questions are worked out exactly for each one shown: the estimate orders them well, not perfectly.
-func (a *asking) screenedWidth() int { return 2 * a.options.Questions }
+// screenedWidth is how many questions are worked out exactly: more than are shown, since the estimate orders them well, not
+// perfectly.
+func (a *asking) screenedWidth() int {
+	if a.options.Detail == FirstScreen {
+		return a.options.Questions + 1
+	}
+	return 2 * a.options.Questions
+}
 
 // screen orders the unasked observations by how strongly the uncertain causes pull on them, and keeps the best place of each.
 func (a *asking) screen() {

@@ -30,7 +30,8 @@ func BenchmarkDiagnose(b *testing.B) {
 		for _, o := range []struct {
 			name    string
 			options engine.Options
-		}{{"ranking", engine.Options{Explain: -1, Questions: -1}}, {"everything", engine.Options{}}} {
+		}{{"ranking", engine.Options{Explain: -1, Questions: -1}}, {"first screen", engine.Options{Detail: engine.FirstScreen, Questions: 3}},
+			{"everything", engine.Options{}}} {
 			b.Run(name+"/"+o.name, func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {

@@ -17,7 +17,13 @@ type candidate struct {
 }
 
 // best returns the questions of a check that are worked out.
-func (c candidate) best() []screened { return c.ats[:min(2, len(c.ats))] }
+func (a *asking) best(c candidate) []screened {
+	most := 2
+	if a.options.Detail == FirstScreen {
+		most = 1
+	}
+	return c.ats[:min(most, len(c.ats))]
+}
 
 // candidates lists the checks that are estimated to tell most per minute.
 func (a *asking) candidates() []candidate {
@@ -47,7 +53,7 @@ func (a *asking) checks(candidates []candidate) []Check {
 	var out []Check
 	for _, cand := range candidates {
 		check := Check{Check: cand.check, Place: a.places[cand.place]}
-		for _, s := range cand.best() {
+		for _, s := range a.best(cand) {
 			q := a.known[s.at]
 			check.Questions = append(check.Questions, q.Question)
 			check.Gain = max(check.Gain, q.Gain)

@@ -242,22 +242,23 @@ type Effort struct {
 	SetAside []Evidence
 }
 
-// Reasons says how much evidence is weighed for the causes that are explained. Weighing against the rest takes an inference for
-// each piece of evidence.
-type Reasons uint8
+// Detail says how much of what could be worked out is. Each piece of evidence weighed against the rest, and each answer foretold,
+// takes an inference of its own.
+type Detail uint8
 
-// AllReasons weighs everything, MainReasons only the two pieces of evidence that bear most on each cause.
+// The details. FirstScreen weighs only the two pieces of evidence that bear most on each explained cause, works out fewer
+// questions, and does not foretell what answers would mean: Answer.Top is empty.
 const (
-	AllReasons Reasons = iota
-	MainReasons
+	Everything Detail = iota
+	FirstScreen
 )
 
 // Options say how much to compute. The zero value is what a first screen needs.
 type Options struct {
 	// Explain is how many of the ranked causes get For, Against and Chain; 0 means 5, negative means none.
 	Explain int
-	// Reasons says which evidence is weighed against the rest for them.
-	Reasons Reasons
+	// Detail says how much is worked out for them.
+	Detail Detail
 	// Questions is how many unasked questions and checks to work out; 0 means 5, negative means none.
 	Questions int
 	// Limit is the largest number of table entries for one inference; 0 means the default of the belief package.

@@ -56,7 +56,7 @@ func (w *work) wanted(shown []*Ranked) []int {
 		at := w.instance[r.Places[0]]
 		var bearing []int
 		for i := range w.runs {
-			if w.options.Reasons == AllReasons {
+			if w.options.Detail == Everything {
 				want[i] = true
 			} else if strengthOn(w.runs[i].pulls, at) > 0 {
 				bearing = append(bearing, i)

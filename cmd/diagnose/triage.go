@@ -158,11 +158,20 @@ func (t *triage) one(in input) result {
 		r.err = err
 		return r
 	}
-	r.diagnosis, err = engine.Diagnose(t.knowledge, sheet, engine.Options{Explain: t.settings.top})
+	r.diagnosis, err = engine.Diagnose(t.knowledge, sheet, t.settings.work())
 	if err != nil {
 		r.err = fmt.Errorf("%s: %w", in.path, err)
 	}
 	return r
+}
+
+// work says how much of a diagnosis is worked out: for the first screen no more than it shows.
+func (s *settings) work() engine.Options {
+	o := engine.Options{Explain: s.top}
+	if s.format == "text" && !s.details {
+		o.Detail, o.Questions = engine.FirstScreen, 3
+	}
+	return o
 }
 
 // resultWriter writes results one by one.
