@@ -68,11 +68,8 @@
 //
 // A shop's own packs are read with --pack after the built-in ones. lint checks a pack before anyone relies on it:
 //
-//	$ diagnose lint | head -4
+//	$ diagnose lint | head -1
 //	sheet        carburetors open width budget table entries
-//	rider                  1         11     20       5.8e+04
-//	rider                  2         15     20       6.9e+05
-//	rider                  4         17     22       6.3e+06
 //
 // # Configuration
 //

@@ -27,6 +27,9 @@ func TestMain(m *testing.M) {
 //
 // which wants the command to end with exactly this exit status.
 func TestScripts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs many commands as processes of their own")
+	}
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join(root, "testdata", "script"),
 		UpdateScripts:       *update,

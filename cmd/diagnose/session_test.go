@@ -41,6 +41,9 @@ func documents() []document {
 // TestSessions runs every command shown in the documents, at the top of the repository, and compares what it writes with what
 // is shown. With -update the documents are rewritten.
 func TestSessions(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs many commands as processes of their own")
+	}
 	shell, err := exec.LookPath("sh")
 	if err != nil {
 		t.Skip("no shell to run the commands in")
