@@ -1,9 +1,6 @@
 package report
 
 import (
-	"fmt"
-	"io"
-
 	"diagnose.example/engine"
 	"diagnose.example/rules"
 )
@@ -55,26 +52,6 @@ type chainLink struct {
 	word     string // "almost always"
 }
 
-// ChainOfCause builds the chain of everything that the knowledge says a cause leads to: effects, their effects, and the
-// findings by which they are seen.
-func ChainOfCause(k *rules.Set, id string) (*Chain, error) {
-	return nil, fmt.Errorf("not there yet: %s", id)
-}
-
-// ChainOfDiagnosis builds the chain from the n likeliest causes of a sheet, each at its likeliest place, down to the findings.
-// n below 1 is taken as 1. A finding somebody looked for is always in it; of those nobody asked about it has the few that would
-// tell most. The engine gives those only when its option WholeChain is set. It is an error when the diagnosis has no causes.
-func ChainOfDiagnosis(d *engine.Diagnosis, k *rules.Set, n int) (*Chain, error) {
-	return nil, fmt.Errorf("not there yet: %d", n)
-}
-
-// ChainText writes a chain as an indented tree. What can be reached on several paths is told on the first and named on the
-// others. Height, Top and Details of the style have no meaning here.
-func ChainText(w io.Writer, c *Chain, s Style) error { return nil }
-
-// ChainMarkdown is ChainText as GitHub-flavoured Markdown.
-func ChainMarkdown(w io.Writer, c *Chain) error { return nil }
-
 // Picture says how a drawing is laid out.
 type Picture struct {
 	// Width is the room across in CSS pixels; 0 means PageWidth, and less than PhoneWidth is taken as PhoneWidth. A small chain takes
@@ -84,10 +61,6 @@ type Picture struct {
 
 // Widths of pictures in CSS pixels.
 const (
-	PageWidth  = 940 // an upright sheet of A4 or letter paper
+	PageWidth  = 880 // an upright sheet of A4 or letter paper
 	PhoneWidth = 390 // a telephone held upright
 )
-
-// ChainSVG writes a chain as a drawing in SVG 1.1: one document without scripts, styles or anything from outside, that says
-// the same in its description, in black and grey as well as on a screen. Rows run from causes at the top to findings.
-func ChainSVG(w io.Writer, c *Chain, p Picture) error { return nil }
