@@ -174,15 +174,6 @@ func (s *settings) work() engine.Options {
 	return o
 }
 
-// options is how much the engine has to work out for these settings: the first screen shows less than the other forms.
-func (s *settings) options() engine.Options {
-	o := engine.Options{Explain: s.top}
-	if s.format == "text" && !s.details {
-		o.Detail = engine.FirstScreen
-	}
-	return o
-}
-
 // resultWriter writes results one by one.
 type resultWriter interface {
 	write(result) error
