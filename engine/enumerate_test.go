@@ -72,6 +72,10 @@ func enumerate(t *testing.T, set *rules.Set, sheet *symptoms.Sheet) *enumeration
 		if c.Exists != nil && sheet.Machine.CarburetorKind != "" && sheet.Machine.CarburetorKind != "slide" {
 			continue // the only condition of the small pack
 		}
+		share := 1.0
+		if c.Exists != nil && sheet.Machine.CarburetorKind == "" {
+			share = 0.5 // half of the machines are taken to be built so
+		}
 		odds := c.Prior.Base / (1 - c.Prior.Base)
 		for _, f := range c.Prior.Odds {
 			for _, h := range sheet.History {
@@ -81,7 +85,7 @@ func enumerate(t *testing.T, set *rules.Set, sheet *symptoms.Sheet) *enumeration
 			}
 		}
 		for _, p := range e.places(c.About) {
-			e.add(enumNode{name: c.ID + "@" + p, id: c.ID, isCause: true, prior: min(odds/(1+odds), .5)})
+			e.add(enumNode{name: c.ID + "@" + p, id: c.ID, isCause: true, prior: min(odds/(1+odds), .5) * share})
 		}
 	}
 	for _, f := range set.Effects { // the small pack lists them in causal order

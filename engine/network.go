@@ -89,14 +89,25 @@ func newNetwork(know *knowledge, sheet *symptoms.Sheet) (*network, error) {
 	return n, n.net.Err()
 }
 
+// builtSoUntold is the chance that a machine is of the construction that a cause needs, when the sheet does not say. An even
+// chance is our own figure, not a counted one: the construction is one of two in nearly all cases.
+const builtSoUntold = 0.5
+
 func (n *network) addCauses() {
 	n.causeOf = make([][]*causeAt, len(n.know.set.Causes))
 	for i, c := range n.know.set.Causes {
 		n.causeOf[i] = make([]*causeAt, len(n.places))
-		if c.Exists != nil && c.Exists.Eval(n.cases[machinePlace]) == condition.False {
-			continue // known not to be built so; not known counts as possible
+		built := condition.True
+		if c.Exists != nil {
+			built = c.Exists.Eval(n.cases[machinePlace])
 		}
 		prior := c.Prior.With(n.sheet.History)
+		switch built {
+		case condition.False:
+			continue
+		case condition.Unknown:
+			prior *= builtSoUntold
+		}
 		for _, p := range n.at[c.About] {
 			at := &causeAt{number: i, index: len(n.causes), cause: c, place: p, prior: prior}
 			at.node = n.net.Cause(prior, n.block(p))
