@@ -5,6 +5,7 @@ type cut struct {
 	gaps         int  // how many of the empty lines between the parts there are
 	extras       bool // lines that one could do without
 	causes       int
+	reasoned     int  // causes that get lines for place and reason; the others stand on one line with their place
 	titleLines   int  // lines a title or question may take
 	reasonLines  int  // lines under a cause for place and reason
 	alsoCheck    bool // the next check beside a likely repair
@@ -28,11 +29,11 @@ const (
 
 func fullest(top int) cut {
 	c := cut{
-		gaps: 4, extras: true, causes: defaultTop, titleLines: 2, reasonLines: 2, alsoCheck: true, howLines: 3, meanings: true, answers: 2, questions: 3,
+		gaps: 4, extras: true, causes: defaultTop, reasoned: defaultTop, titleLines: 2, reasonLines: 2, alsoCheck: true, howLines: 3, meanings: true, answers: 2, questions: 3,
 		warnings: 2, warningLines: 2, stops: withReason,
 	}
 	if top > 0 {
-		c.causes = top
+		c.causes, c.reasoned = top, top
 	}
 	return c
 }
@@ -41,6 +42,7 @@ func fullest(top int) cut {
 // what to do next, its caution, the first cause and the stop notices go last, and the titles of stop notices never.
 var shortenings = []func(*cut){
 	func(c *cut) { c.extras = false },
+	func(c *cut) { c.stops = withAction },
 	func(c *cut) { c.howLines = 2 },
 	func(c *cut) { c.gaps = 3 },
 	func(c *cut) { c.meanings = false },
@@ -55,10 +57,12 @@ var shortenings = []func(*cut){
 	func(c *cut) { c.warningLines = 1 },
 	func(c *cut) { c.alsoCheck = false },
 	func(c *cut) { c.reasonLines = 1 },
-	func(c *cut) { c.causes = min(c.causes, 4) },
+	func(c *cut) { c.reasoned = min(c.reasoned, 3) },
 	func(c *cut) { c.gaps = 0 },
+	func(c *cut) { c.reasoned = min(c.reasoned, 2) },
+	func(c *cut) { c.reasoned = min(c.reasoned, 1) },
+	func(c *cut) { c.causes = min(c.causes, 4) },
 	func(c *cut) { c.causes = min(c.causes, 3) },
-	func(c *cut) { c.stops = withAction },
 	func(c *cut) { c.questions = 0 },
 	func(c *cut) { c.causes = min(c.causes, 2) },
 	func(c *cut) { c.reasonLines = 0 },

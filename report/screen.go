@@ -153,8 +153,8 @@ func (s *screen) causes() {
 	for _, r := range list {
 		column = max(column, width(percent(r.Anywhere)))
 	}
-	for _, r := range list {
-		s.cause(r, column)
+	for i, r := range list {
+		s.cause(r, column, i < s.cut.reasoned)
 	}
 	if rest := s.remaining(len(list)); s.cut.extras && rest != "" {
 		s.put(strings.Repeat(" ", column+2), 1, dim(rest))
@@ -169,8 +169,9 @@ func (v *view) barLetters() int {
 	return 8
 }
 
-// cause writes one cause: chance, bar, title and places on the first line if they have room there, the reason below.
-func (s *screen) cause(r *engine.Ranked, column int) {
+// cause writes one cause: chance, bar, title and places on the first line if they have room there, the reason below. Without
+// a reason all stands on one line.
+func (s *screen) cause(r *engine.Ranked, column int, reasoned bool) {
 	chance := percent(r.Anywhere)
 	first := strings.Repeat(" ", 1+column-width(chance)) + chance + " " + bar(r.Anywhere, s.barLetters()) + " "
 	indent := strings.Repeat(" ", column+2)
@@ -179,6 +180,15 @@ func (s *screen) cause(r *engine.Ranked, column int) {
 	places := s.placeList(r, room)
 	if places != "" && width(places) <= room {
 		title, places = append(title, text(": "+places)), ""
+	}
+	if !reasoned {
+		place := s.likeliestPlace(r)
+		if places == "" || place == "" {
+			s.put(first, 1, title...)
+		} else {
+			s.ended(first, title, one(text(": "+place)))
+		}
+		return
 	}
 	s.put(first, s.cut.titleLines, title...)
 	reason, weight := s.reason(r)
