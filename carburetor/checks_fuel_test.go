@@ -36,8 +36,8 @@ var (
 	gupta = Convention{Carbon: 12, Hydrogen: 1, Oxygen: 16, OxygenInAir: 1 / 4.76, AirMass: (32 + 3.76*28) / 4.76}
 )
 
-// share returns one mass fraction of a fuel in per cent.
-func share(f Fuel, pick func(MassAnalysis) float64) calculation {
+// fraction returns one mass fraction of a fuel in per cent.
+func fraction(f Fuel, pick func(MassAnalysis) float64) calculation {
 	return func(read) (float64, error) {
 		m, err := f.Composition.MassAnalysis(Convention{})
 		return 100 * pick(m), err
@@ -112,7 +112,7 @@ func fuelChecks() map[string]calculation {
 			r, err := c.StoichiometricAFR(Convention{})
 			return float64(r), err
 		},
-		"af-eth-C": share(Ethanol(), carbonOf), "af-eth-O": share(Ethanol(), oxygenOf), "af-meth-C": share(Methanol(), carbonOf),
+		"af-eth-C": fraction(Ethanol(), carbonOf), "af-eth-O": fraction(Ethanol(), oxygenOf), "af-meth-C": fraction(Methanol(), carbonOf),
 		"af-eth-vol": vapourShare(Ethanol()), "af-gas-vol": vapourShare(Petrol()),
 		"af-gas-dens": poundsPerGallon, "af-gas-dens2": poundsPerGallon,
 		"af-eth-dens": func(read) (float64, error) { return float64(6.61 * PoundPerUSGallon), nil },

@@ -102,7 +102,7 @@ func positive[Q quantity](f *faults, name string, q Q) {
 }
 
 func notNegative[Q quantity](f *faults, name string, q Q) {
-	if q != 0 && !(q >= tiniest && q <= hugest) {
+	if !(q >= 0 && q <= hugest) {
 		f.add(name, q.String(), "0 or more")
 	}
 }
@@ -110,6 +110,13 @@ func notNegative[Q quantity](f *faults, name string, q Q) {
 func between[Q quantity](f *faults, name string, q, low, high Q) {
 	if !(q >= low && q <= high) {
 		f.add(name, q.String(), "from "+low.String()+" to "+high.String())
+	}
+}
+
+// share checks a factor above 0 and at most 1.
+func share(f *faults, name string, x float64) {
+	if !(x >= tiniest && x <= 1) {
+		f.add(name, number(x).String(), "more than 0, at most 1")
 	}
 }
 

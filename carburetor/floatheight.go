@@ -65,8 +65,8 @@ const (
 	highestHeightRatio = 1.0
 )
 
-// maxHeightError is how far the small-angle law of FloatHeight.LevelShift is taken: 10 mm on a
-// float of 35 mm is 16 degrees, where it is 4 % off against Section.
+// maxHeightError is how far the small-angle law is taken: 10 mm at 44 mm from the hinge is 14
+// degrees, where a box float half out of the fuel has it 8 % off (see Section).
 const maxHeightError = 10 * Millimetre
 
 // LevelShift returns by how much the fuel stands higher than it should because of the float

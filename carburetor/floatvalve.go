@@ -85,7 +85,7 @@ func FillTime(free Volume, leak, use VolumeFlow) (Duration, error) {
 	if bad != nil {
 		return 0, bad.err()
 	}
-	if leak <= use {
+	if leak-use < tiniest {
 		return 0, ErrNoDifference
 	}
 	return Duration(float64(free) / float64(leak-use)), nil

@@ -203,8 +203,19 @@ func compareGolden(t *testing.T, name string, got []byte) {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(got, want) {
-		t.Errorf("%s is out of date; run go test -update and look at the difference\ngot:\n%s", name, got)
+		t.Errorf("%s is out of date; run go test -update and look at the difference\n%s", name, firstDifference(got, want))
 	}
+}
+
+// firstDifference shows the first line that differs.
+func firstDifference(got, want []byte) string {
+	a, b := strings.Split(string(got), "\n"), strings.Split(string(want), "\n")
+	for i := range min(len(a), len(b)) {
+		if a[i] != b[i] {
+			return fmt.Sprintf("line %d\n got: %s\nwant: %s", i+1, a[i], b[i])
+		}
+	}
+	return fmt.Sprintf("%d lines; want %d", len(a), len(b))
 }
 
 // The sources in code have the standing that testdata/sources.yaml gives them.

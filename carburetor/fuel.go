@@ -61,6 +61,10 @@ func (f Fuel) Liquid() Liquid { return Liquid{f.Density, f.Viscosity} }
 func (f Fuel) check(bad *faults) {
 	f.Composition.check(bad)
 	positive(bad, "fuel density", f.Density)
+	notNegative(bad, "expansion of the fuel", number(f.Expansion))
+	notNegative(bad, "fuel viscosity", f.Viscosity)
+	notNegative(bad, "latent heat", f.Latent)
+	notNegative(bad, "heating value", f.LowerHeat)
 }
 
 // DensityAt returns the density at a temperature, -40 to 80 °C.

@@ -4,12 +4,12 @@ import "math"
 
 // A Gas is a perfect gas with constant heats.
 type Gas struct {
-	// Constant is its own gas constant R/M, above 0.
+	// Constant is its own gas constant R/M, 50 to 5000 J/(kg K).
 	Constant SpecificHeat
-	// Gamma is cp/cv, 1.01 to 2.
+	// Gamma is cp/cv, 1.05 to 2.
 	Gamma float64
-	// Heat is cp; zero means R gamma/(gamma-1). Texts that give a rounded cp beside R and gamma
-	// need it here.
+	// Heat is cp, 100 to 20000 J/(kg K); zero means R gamma/(gamma-1). Texts that give a
+	// rounded cp beside R and gamma need it here.
 	Heat SpecificHeat
 }
 
@@ -23,9 +23,11 @@ const (
 )
 
 func (g Gas) check(bad *faults) {
-	positive(bad, "gas constant", g.Constant)
-	between(bad, "ratio of specific heats", number(g.Gamma), 1.01, 2)
-	notNegative(bad, "specific heat", g.Heat)
+	between(bad, "gas constant", g.Constant, 50, 5000)
+	between(bad, "ratio of specific heats", number(g.Gamma), 1.05, 2)
+	if g.Heat != 0 {
+		between(bad, "specific heat", g.Heat, 100, 20000)
+	}
 }
 
 // cp returns the specific heat at constant pressure.
@@ -37,13 +39,13 @@ func (g Gas) cp() float64 {
 type GasState struct {
 	// Pressure is absolute, above 0.
 	Pressure Pressure
-	// Temperature above 0.
+	// Temperature 1 to 10000 K.
 	Temperature Temperature
 }
 
 func (s GasState) check(bad *faults) {
 	positive(bad, "pressure", s.Pressure)
-	positive(bad, "absolute temperature", number(s.Temperature))
+	between(bad, "absolute temperature", number(s.Temperature), 1, 1e4)
 }
 
 func checkGas(g Gas, s GasState) faults {
@@ -105,10 +107,10 @@ func (g Gas) CriticalTemperature(t Temperature) (Temperature, error) {
 //
 //	T0 = T + v^2/(2 cp),  p0 = p (T0/T)^(k/(k-1))
 //
-// Source: Cengel and Cimbala, example 12-1, p. 638. Speed 0 or more.
+// Source: Cengel and Cimbala, example 12-1, p. 638. Speed 0 to 100 km/s.
 func (g Gas) Stagnation(s GasState, v Speed) (GasState, error) {
 	bad := checkGas(g, s)
-	notNegative(&bad, "speed", v)
+	between(&bad, "speed", v, 0, 1e5)
 	if bad != nil {
 		return GasState{}, bad.err()
 	}
@@ -117,7 +119,7 @@ func (g Gas) Stagnation(s GasState, v Speed) (GasState, error) {
 	return GasState{Pressure(p0), Temperature(t0)}, nil
 }
 
-// StagnationPressure returns the pressure of a gas at Mach number m brought to rest.
+// StagnationPressure returns the pressure of a gas at a Mach number, 0 to 100, brought to rest.
 //
 //	p0 = p (1 + (k-1)/2 M^2)^(k/(k-1))
 //
@@ -127,7 +129,7 @@ func (g Gas) StagnationPressure(p Pressure, mach float64) (Pressure, error) {
 	var bad faults
 	g.check(&bad)
 	positive(&bad, "pressure", p)
-	notNegative(&bad, "Mach number", number(mach))
+	between(&bad, "Mach number", number(mach), 0, 100)
 	if bad != nil {
 		return 0, bad.err()
 	}
@@ -193,5 +195,7 @@ func (g Gas) nozzleFlux(s GasState, downstream Pressure) MassFlux {
 	k := g.Gamma
 	r := math.Max(float64(downstream/s.Pressure), criticalRatio(k))
 	shape := 2 * k / (k - 1) * (math.Pow(r, 2/k) - math.Pow(r, (k+1)/k))
+	// At hardly any difference, rounding may bring the two powers below zero.
+	shape = math.Max(0, shape)
 	return MassFlux(float64(s.Pressure) * math.Sqrt(shape/(float64(g.Constant)*float64(s.Temperature))))
 }

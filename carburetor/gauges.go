@@ -24,7 +24,7 @@ func CrankingPressure(outside Pressure, ratio, exponent float64) (Pressure, erro
 // CompressionAt returns what a compression gauge shows in air of the pressure to, of an engine
 // that shows gauge in air of the pressure from: all absolute pressures scale.
 //
-//	g_2 = (g_1 + p_1) p_2/p_1 - p_2
+//	g_2 = (g_1 + p_1) p_2/p_1 - p_2 = g_1 p_2/p_1
 //
 // Source: own derivation; T. R. Reed, "20 % less at altitude!", a magazine letter
 // (snowtechmagazine.com), has 120 psi fall to 100 at 5000 ft. Use it to bring a book value to
@@ -37,7 +37,7 @@ func CompressionAt(gauge, from, to Pressure) (Pressure, error) {
 	if bad != nil {
 		return 0, bad.err()
 	}
-	return (gauge+from)*to/from - to, nil
+	return gauge * to / from, nil
 }
 
 // CompressionShare returns a measured compression over what the book value becomes at the

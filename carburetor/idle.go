@@ -89,7 +89,7 @@ func (c IdleCircuit) at(passage Pressure) IdleFlow {
 	f := IdleFlow{Passage: passage}
 	f.Jet = c.Jet.flow(c.Fuel, c.Air.Pressure-passage-HeadPressure(c.Fuel.Density, c.Lift))
 	f.Fuel = f.Jet.Mass
-	if passage < c.Air.Pressure {
+	if passage < c.Air.Pressure && c.Bleed.Area > 0 {
 		f.Bleed = MassFlow(c.Bleed.Discharge * float64(c.Bleed.Area) * float64(DryAir().nozzleFlux(c.Air, passage)))
 	}
 	return f

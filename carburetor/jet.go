@@ -114,8 +114,7 @@ func (j Jet) Film(thickness Length) (float64, error) {
 func (j Jet) FilmFor(factor float64) (Length, error) {
 	var bad faults
 	positive(&bad, "jet bore", j.Bore)
-	positive(&bad, "share of the flow", number(factor))
-	between(&bad, "share of the flow", number(factor), 0, 1)
+	share(&bad, "share of the flow", factor)
 	if bad != nil {
 		return 0, bad.err()
 	}

@@ -17,8 +17,8 @@ const leakDischarge = 0.8
 
 func (l AirLeak) check(bad *faults) {
 	notNegative(bad, "leak area", l.Area)
-	between(bad, "leak discharge coefficient", number(l.Discharge), 0, 1)
-	between(bad, "share of time under vacuum", number(l.Duty), 0, 1)
+	share(bad, "leak discharge coefficient", or(l.Discharge, leakDischarge))
+	share(bad, "share of time under vacuum", or(l.Duty, 1))
 }
 
 // Flow returns the air that leaks from the air around into a manifold at an absolute pressure,

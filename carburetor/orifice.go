@@ -14,8 +14,7 @@ type Orifice struct {
 
 func (o Orifice) check(bad *faults, what string) {
 	positive(bad, what+" area", o.Area)
-	positive(bad, what+" discharge coefficient", number(o.Discharge))
-	between(bad, what+" discharge coefficient", number(o.Discharge), 0, 1)
+	share(bad, what+" discharge coefficient", o.Discharge)
 }
 
 // orificeFlow is the equation behind every orifice of the model.

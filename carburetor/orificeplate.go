@@ -104,8 +104,7 @@ func (o OrificePlate) MassFlow(upstream Density, drop Pressure, discharge, expan
 	positive(&bad, "density", upstream)
 	notNegative(&bad, "pressure drop", drop)
 	positive(&bad, "discharge coefficient", number(discharge))
-	positive(&bad, "expansibility", number(expansibility))
-	between(&bad, "expansibility", number(expansibility), 0, 1)
+	share(&bad, "expansibility", expansibility)
 	if bad != nil {
 		return 0, bad.err()
 	}

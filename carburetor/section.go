@@ -58,8 +58,8 @@ func (s Section) Float(m Mass) Float {
 	}
 }
 
-// Close finds where the fuel stands when the valve just shuts with the float at the given
-// height, measured FromGasketFace to the float's farthest corner. The valve, fuel and inlet
+// Close finds where the fuel stands when the valve just shuts with the float at the given height,
+// measured FromGasketFace to the lower corner of the float's far end. The valve, fuel and inlet
 // pressure are those of b, as is the mass of its float; its other dimensions are those of s.
 //
 //	rho_f g W integral of x dA (immersed) = m g x_m + F_n a_n
@@ -83,13 +83,13 @@ func (s Section) Close(b Bowl, height Length) (Closed, error) {
 	return s.settle(b, angle)
 }
 
-// angleAt finds the angle at which the farthest corner is at the given height from the gasket
+// angleAt finds the angle at which the measured corner is at the given height from the gasket
 // face.
 func (s Section) angleAt(height Length) (Angle, error) {
-	at := func(a float64) float64 { return float64(s.Gasket) - lowest(s.corners(Angle(a))) }
-	highest, least := at(-float64(maxSectionAngle)), at(float64(maxSectionAngle))
+	at := func(a float64) float64 { return float64(s.Gasket) - s.corners(Angle(a))[2].Y }
+	most, least := at(-float64(maxSectionAngle)), at(float64(maxSectionAngle))
 	var bad faults
-	between(&bad, "float height", height, Length(least), Length(highest))
+	between(&bad, "float height", height, Length(least), Length(most))
 	if bad != nil {
 		return 0, bad.err()
 	}

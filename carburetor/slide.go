@@ -20,8 +20,9 @@ func SlideOpening(bore, lift Length) (Area, error) {
 
 func slideOpening(bore, lift Length) Area {
 	r, x := float64(bore)/2, float64(lift)
-	if x <= 0 {
-		return 0
+	if x < 1e-4*r {
+		// The difference below loses its digits; this is its series for small x/R.
+		return Area(4.0 / 3 * x * math.Sqrt(2*r*x) * (1 - 0.15*x/r))
 	}
 	// Rounding may bring the root's argument below zero at full lift.
 	return Area(r*r*math.Acos((r-x)/r) - (r-x)*math.Sqrt(math.Max(0, 2*r*x-x*x)))

@@ -23,8 +23,7 @@ type Throat struct {
 func (g Gas) ThroatAt(s GasState, v Speed, velocityCoefficient float64) (Throat, error) {
 	bad := checkGas(g, s)
 	notNegative(&bad, "speed", v)
-	positive(&bad, "velocity coefficient", number(velocityCoefficient))
-	between(&bad, "velocity coefficient", number(velocityCoefficient), 0, 1)
+	share(&bad, "velocity coefficient", velocityCoefficient)
 	if bad != nil {
 		return Throat{}, bad.err()
 	}
@@ -49,8 +48,7 @@ func (t Throat) Area(flow MassFlow, v Speed, discharge float64) (Area, error) {
 	positive(&bad, "flow", flow)
 	positive(&bad, "speed", v)
 	positive(&bad, "throat density", t.Density)
-	positive(&bad, "discharge coefficient", number(discharge))
-	between(&bad, "discharge coefficient", number(discharge), 0, 1)
+	share(&bad, "discharge coefficient", discharge)
 	if bad != nil {
 		return 0, bad.err()
 	}

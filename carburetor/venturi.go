@@ -17,8 +17,7 @@ func (v Venturi) check(bad *faults) {
 	positive(bad, "venturi bore", v.Throat)
 	notNegative(bad, "core diameter", v.Core)
 	below(bad, "core diameter", v.Core, v.Throat)
-	positive(bad, "venturi discharge coefficient", number(v.Discharge))
-	between(bad, "venturi discharge coefficient", number(v.Discharge), 0, 1)
+	share(bad, "venturi discharge coefficient", v.Discharge)
 }
 
 // Area returns the open area of the throat.
