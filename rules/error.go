@@ -76,48 +76,9 @@ func (l ErrorList) err(files []File) error {
 	return l
 }
 
-// nearest returns the known name with the fewest typing slips from name, or "" when none is near: at most a third of its
-// letters, and never more than three, may differ (restricted edit distance; Damerau, Comm. ACM 7 (1964) 171-176).
-func nearest(name string, known []string) string {
-	best, bound := "", min(3, max(1, len(name)/3))+1
-	for _, k := range known {
-		if d := slips(name, k, bound); d < bound {
-			best, bound = k, d
-		}
-	}
-	return best
-}
-
-// slips counts insertions, deletions, replacements and swaps of neighbours that turn a into b; any value of at least
-// bound means "too many".
-func slips(a, b string, bound int) int {
-	if len(a)-len(b) >= bound || len(b)-len(a) >= bound {
-		return bound
-	}
-	rows := [3][]int{make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)}
-	for j := range rows[0] {
-		rows[0][j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		above2, above, row := rows[(i+1)%3], rows[(i+2)%3], rows[i%3]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := 1
-			if a[i-1] == b[j-1] {
-				change = 0
-			}
-			row[j] = min(above[j]+1, row[j-1]+1, above[j-1]+change)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				row[j] = min(row[j], above2[j-2]+1)
-			}
-		}
-	}
-	return rows[len(a)%3][len(b)]
-}
-
 // suggestion is the hint for an unknown name: the nearest known one, or else the whole list when it is short.
 func suggestion(name string, known []string) string {
-	if n := nearest(name, known); n != "" {
+	if n := symptoms.Nearest(name, known); n != "" {
 		return fmt.Sprintf("write %q", n)
 	}
 	if len(known) > 0 && len(known) <= 14 {

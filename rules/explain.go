@@ -99,7 +99,7 @@ func (s *Set) unknown(id string) error {
 		known = append(known, o.ID)
 	}
 	slices.Sort(known)
-	if near := nearest(id, known); near != "" {
+	if near := symptoms.Nearest(id, known); near != "" {
 		return fmt.Errorf("unknown id %q; write %q", id, near)
 	}
 	return fmt.Errorf("unknown id %q", id)

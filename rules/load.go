@@ -177,7 +177,7 @@ func (l *loader) resolve() {
 			continue
 		}
 		hint := ""
-		if near := nearest(id, l.ids(ref.want)); near != "" {
+		if near := symptoms.Nearest(id, l.ids(ref.want)); near != "" {
 			hint = fmt.Sprintf("write %q", near)
 		}
 		ref.record.fail(ref.node, hint, "unknown %s %q", ref.want.what, id)

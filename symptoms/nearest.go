@@ -2,10 +2,11 @@ package symptoms
 
 import "strings"
 
-// nearest returns the candidate spelled most like the given word, or "" if none is
+// Nearest returns the candidate spelled most like the given word, or "" if none is
 // close: at most one slip in three letters, two words joined by another sign counting
-// as the same. Ties go to the earlier candidate.
-func nearest(word string, candidates []string) string {
+// as the same. Ties go to the earlier candidate. Words below 2 or above 64 bytes have
+// no neighbour.
+func Nearest(word string, candidates []string) string {
 	word = plainSpelling(word)
 	best, limit := "", len([]rune(word))/3+1
 	if len(word) < 2 || len(word) > 64 {

@@ -72,7 +72,7 @@ func (s *source) suggest(word string, candidates []string) string {
 	if s.full() {
 		return ""
 	}
-	if near := nearest(word, candidates); near != "" {
+	if near := Nearest(word, candidates); near != "" {
 		return fmt.Sprintf("did you mean %s?", near)
 	}
 	return ""

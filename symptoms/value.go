@@ -124,7 +124,7 @@ func findWord(o *Observation, word string) (int, error) {
 		}
 	}
 	hint := allowed(o)
-	if near := nearest(word, wordList(o)); near != "" {
+	if near := Nearest(word, wordList(o)); near != "" {
 		hint = fmt.Sprintf("did you mean %s? %s", near, hint)
 	}
 	if yes, ok := readBool(plain); ok && !yes && o.Normal != "" {

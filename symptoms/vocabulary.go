@@ -75,7 +75,7 @@ func (v *Vocabulary) Lookup(id string) (*Observation, bool) {
 
 // Nearest returns the known id that is spelled most like the given one, or "" if
 // none is close.
-func (v *Vocabulary) Nearest(id string) string { return nearest(id, v.ids) }
+func (v *Vocabulary) Nearest(id string) string { return Nearest(id, v.ids) }
 
 // in returns the ids of one part of the sheet.
 func (v *Vocabulary) in(w Where) []string {

@@ -242,7 +242,7 @@ func (e *entry) checkAround(byID map[string]*entry) {
 	spec := byID[o.Around]
 	if spec == nil || !strings.HasPrefix(o.Around, "spec.") {
 		hint := "write others, or a spec value of the vocabulary"
-		if near := nearest(o.Around, specIDs(byID)); near != "" {
+		if near := Nearest(o.Around, specIDs(byID)); near != "" {
 			hint = fmt.Sprintf("did you mean %s?", near)
 		}
 		e.wrong(e.where("around"), hint, "%s: unknown spec value %q", e.title(), short(o.Around))

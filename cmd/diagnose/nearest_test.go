@@ -25,22 +25,3 @@ func TestNearest(t *testing.T) {
 		})
 	}
 }
-
-func TestDistance(t *testing.T) {
-	tests := []struct {
-		a, b string
-		want int
-	}{
-		{"", "", 0},
-		{"", "abc", 3},
-		{"abc", "", 3},
-		{"kitten", "sitting", 3},
-		{"ab", "ba", 1},
-		{"naïve", "naive", 1},
-	}
-	for _, tt := range tests {
-		if got := distance(tt.a, tt.b); got != tt.want {
-			t.Errorf("distance(%q, %q) = %d; want %d", tt.a, tt.b, got, tt.want)
-		}
-	}
-}
