@@ -75,7 +75,7 @@ func signs(boxes []*chainBox) []legendEntry {
 	add("Cross: looked at, not so; speaks against", says(engine.NotSeen), mark(engine.NotSeen))
 	add("Half a disc: in doubt, the reading is near a limit", says(engine.Doubtful), mark(engine.Doubtful))
 	joined := has(func(b *chainBox) bool { return len(b.words) > 0 })
-	add("With a dot lines join; without one they only cross", joined, func(s *sketch, p point) {
+	add("Lines join at a dot; without one they only cross", joined, func(s *sketch, p point) {
 		fmt.Fprintf(&s.b, "<path d=\"M%s %sh34m-24 -9v18m14 -18v18\" fill=\"none\" "+inked+" stroke-width=\"1.2\"/>\n<path d=\"%s\" fill=\"%s\"/>\n",
 			at1(p.x-17), at1(p.y), disc(point{p.x - 7, p.y}, 2.6), ink)
 	})
@@ -162,10 +162,12 @@ func at1(v float64) string {
 	return strings.TrimSuffix(strconv.FormatFloat(v, 'f', 1, 64), ".0")
 }
 
-// escapeXML makes clean text mean itself between tags. Two characters that clean text may hold are none in XML (XML 1.0, 2.2).
-func escapeXML(s string) string {
-	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\ufffe", "\ufffd", "\uffff", "\ufffd").Replace(s)
-}
+// xmlEscapes holds what clean text may have that means something else between tags. Two characters of clean text are none in XML
+// (XML 1.0, 2.2).
+var xmlEscapes = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", "\ufffe", "\ufffd", "\uffff", "\ufffd")
+
+// escapeXML makes clean text mean itself between tags.
+func escapeXML(s string) string { return xmlEscapes.Replace(s) }
 
 // xmlID makes an identifier out of a title; letters outside ASCII become hyphens.
 func xmlID(s string) string {

@@ -179,11 +179,11 @@ func (c *Chain) remarks(n chainNode) []remark {
 	var out []remark
 	for _, s := range order {
 		says := chainState(s.state)
+		if len(order) > 1 {
+			says += " at " + list(names[s], "and")
+		}
 		if s.answer != "" {
 			says += " (" + s.answer + ")"
-		}
-		if len(order) > 1 {
-			says = list(names[s], "and") + ": " + says
 		}
 		out = append(out, remark{s.state, says})
 	}

@@ -8,6 +8,9 @@
 // has to fit into 80 columns and 24 lines whatever the diagnosis holds: it starts from a full version and is shortened step
 // by step in a fixed order until it fits. Stop notices are never dropped.
 //
+// A [Chain] shows how something wrong becomes something seen. The same nodes and links are written as a tree by [ChainText] and
+// drawn by [ChainSVG]: rows of frames with lines between them, laid out so that nothing lies on anything else.
+//
 // Whatever comes from a sheet or a pack passes one function that makes control characters visible, so nothing that is
 // written into a note can reach a terminal. Meaning never hangs on colour: without it the text is the same, letter by
 // letter.
