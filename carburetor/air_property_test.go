@@ -170,7 +170,8 @@ func TestCompressionScales(t *testing.T) {
 		want, err2 := CrankingPressure(p2, ratio, n)
 		got, err3 := CompressionAt(low, p1, p2)
 		share, err4 := CompressionShare(want, low, p1, p2)
-		if err := errors.Join(err1, err2, err3, err4); err != nil || !near(float64(got), float64(want), rounding) || !near(share, 1, rounding) {
+		err := errors.Join(err1, err2, err3, err4)
+		if err != nil || !near(float64(got), float64(want), rounding) || !near(share, 1, rounding) {
 			t.Errorf("CompressionAt = %v, share %v, %v; want %v and 1", got, share, err, want)
 		}
 	})

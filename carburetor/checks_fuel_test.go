@@ -112,7 +112,8 @@ func fuelChecks() map[string]calculation {
 			r, err := c.StoichiometricAFR(Convention{})
 			return float64(r), err
 		},
-		"af-eth-C": fraction(Ethanol(), carbonOf), "af-eth-O": fraction(Ethanol(), oxygenOf), "af-meth-C": fraction(Methanol(), carbonOf),
+		"af-eth-C": fraction(Ethanol(), carbonOf), "af-eth-O": fraction(Ethanol(), oxygenOf),
+		"af-meth-C":  fraction(Methanol(), carbonOf),
 		"af-eth-vol": vapourShare(Ethanol()), "af-gas-vol": vapourShare(Petrol()),
 		"af-gas-dens": poundsPerGallon, "af-gas-dens2": poundsPerGallon,
 		"af-eth-dens": func(read) (float64, error) { return float64(6.61 * PoundPerUSGallon), nil },

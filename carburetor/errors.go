@@ -71,6 +71,16 @@ func (f *faults) add(name, got, want string) {
 	*f = append(*f, &InputError{Quantity: name, Got: got, Want: want})
 }
 
+// name puts a name before the quantities of the faults from index on. Names are joined here and
+// not in every call, because that would allocate when there is no fault.
+func (f faults) name(index int, what string) {
+	for _, e := range f[index:] {
+		if input, ok := e.(*InputError); ok {
+			input.Quantity = what + " " + input.Quantity
+		}
+	}
+}
+
 // err returns nil, the only fault, or all of them joined.
 func (f faults) err() error {
 	if len(f) == 1 {

@@ -261,7 +261,8 @@ func TestIdleJetPressure(t *testing.T) {
 		t.Fatal(err)
 	}
 	over := StandardPressure - f.Passage
-	t.Logf("idle: %v over the pilot jet, %v fuel, %v bleed air, Re %.0f, sonic %v", over, f.Fuel, f.Bleed, f.Jet.Reynolds, f.Sonic)
+	t.Logf("idle: %v over the pilot jet, %v fuel, %v bleed air, Re %.0f, sonic %v",
+		over, f.Fuel, f.Bleed, f.Jet.Reynolds, f.Sonic)
 	if over < 0.2*Kilopascal || over > 2*Kilopascal {
 		t.Errorf("pressure over the pilot jet = %v; want a small part of the vacuum of 56 kPa", over)
 	}
@@ -368,7 +369,8 @@ func TestSlideOpening(t *testing.T) {
 	full, _ := SlideOpening(bore, bore)
 	half, _ := SlideOpening(bore, bore/2)
 	shut, _ := SlideOpening(bore, 0)
-	if !near(float64(full), float64(CircleArea(bore)), rounding) || !near(float64(half), float64(full)/2, rounding) || shut != 0 {
+	circle := float64(CircleArea(bore))
+	if !near(float64(full), circle, rounding) || !near(float64(half), circle/2, rounding) || shut != 0 {
 		t.Errorf("SlideOpening = %v, %v, %v; want nothing, half and all of the circle", shut, half, full)
 	}
 	series, exact := slideOpening(bore, 0.99e-4*bore/2), slideOpening(bore, 1.01e-4*bore/2)

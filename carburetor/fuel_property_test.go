@@ -47,7 +47,8 @@ func TestExhaustBalances(t *testing.T) {
 		want := float64(b.Lambda) * float64(stoich)
 		oxygen, err1 := e.OxygenAFR(b.Fuel, Convention{})
 		nitrogen, err2 := e.CarbonNitrogenAFR(b.Fuel, Convention{})
-		if err := errors.Join(err1, err2); err != nil || !near(float64(oxygen), want, 1e-9) || !near(float64(nitrogen), want, 1e-9) {
+		err = errors.Join(err1, err2)
+		if err != nil || !near(float64(oxygen), want, 1e-9) || !near(float64(nitrogen), want, 1e-9) {
 			t.Errorf("AFR by oxygen %v, by nitrogen %v, %v; want %v", oxygen, nitrogen, err, want)
 		}
 		if sum := e.CO2 + e.CO + e.O2 + e.H2 + e.N2; !near(sum, 100, 1e-9) {
@@ -62,7 +63,8 @@ func TestExhaustBalances(t *testing.T) {
 // The water-gas constant holds in the exhaust.
 func TestWaterGasHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		b := Burn{Lambda: in(t, "lambda", Lambda(0.75), 0.99), Fuel: Composition{Carbon: 1, Hydrogen: in(t, "hydrogen", 1.5, 2.5)}, Equilibrium: 3.7}
+		fuel := Composition{Carbon: 1, Hydrogen: in(t, "hydrogen", 1.5, 2.5)}
+		b := Burn{Lambda: in(t, "lambda", Lambda(0.75), 0.99), Fuel: fuel, Equilibrium: 3.7}
 		e, err := b.Exhaust()
 		if err != nil {
 			t.Fatal(err)
@@ -139,7 +141,8 @@ func TestBlend(t *testing.T) {
 			t.Errorf("AFR of the blend's molecule = %v, %v; want %v of its masses", got, err, want)
 		}
 		b.Share = 0
-		if base, err := b.Fuel(); err != nil || base.Density != b.Base.Density || !near(float64(base.Latent), float64(b.Base.Latent), rounding) {
+		base, err := b.Fuel()
+		if err != nil || base.Density != b.Base.Density || !near(float64(base.Latent), float64(b.Base.Latent), rounding) {
 			t.Errorf("blend without alcohol = %+v, %v; want the base", base, err)
 		}
 	})
@@ -258,7 +261,8 @@ func TestPropagate(t *testing.T) {
 	if err != nil || got.Value != 12 || !near(got.Uncertainty, 12*math.Hypot(0.1, 0.1), rounding) {
 		t.Errorf("Propagate = %+v, %v; want 12 ± 1.697", got, err)
 	}
-	if _, err := Propagate(func([]float64) (float64, error) { return 0, ErrNoFuel }, Uncertain{1, 1}); !errors.Is(err, ErrNoFuel) {
+	fails := func([]float64) (float64, error) { return 0, ErrNoFuel }
+	if _, err := Propagate(fails, Uncertain{1, 1}); !errors.Is(err, ErrNoFuel) {
 		t.Errorf("Propagate of a failing model: %v; want its error", err)
 	}
 	if _, err := Propagate(product, Uncertain{1, -1}, Uncertain{1, 0}); err == nil {

@@ -19,7 +19,7 @@ func DryAir() Gas { return Gas{Constant: dryAirConstant, Gamma: airGamma} }
 
 const (
 	dryAirConstant SpecificHeat = 287.05
-	airGamma                    = 1.4
+	airGamma       float64      = 1.4
 )
 
 func (g Gas) check(bad *faults) {

@@ -75,7 +75,8 @@ func TestHostileListComplete(t *testing.T) {
 
 // hostile are numbers that no formula may fall over.
 var hostile = []float64{
-	math.NaN(), math.Inf(1), math.Inf(-1), 0, math.Copysign(0, -1), -1, -1e-9, 1e-300, 5e-324, 1e300, math.MaxFloat64, 1, 1e-18, 1e12,
+	math.NaN(), math.Inf(1), math.Inf(-1), 0, math.Copysign(0, -1), -1, -1e-9,
+	1e-300, 5e-324, 1e300, math.MaxFloat64, 1, 1e-18, 1e12,
 }
 
 // draw fills a value of any input type of the package.

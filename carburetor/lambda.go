@@ -167,6 +167,11 @@ func LeanAFR(co2 float64, fuel Composition, c Convention) (ratio AFR, o2 float64
 	nitrogen := (1 - c.OxygenInAir) / c.OxygenInAir
 	need := fuel.oxygenNeed() / fuel.Carbon * co2
 	o2 = (100 - co2 - nitrogen*need) / (1 + nitrogen)
+	// A stoichiometric gas leaves nothing, but for rounding.
+	const slack = 1e-9
+	if o2 < 0 && o2 > -slack {
+		o2 = 0
+	}
 	notNegative(&bad, "O2 left in per cent", number(o2))
 	if bad != nil {
 		return 0, 0, bad.err()

@@ -9,7 +9,7 @@ type AFR float64
 type Lambda float64
 
 // String prints the ratio.
-func (a AFR) String() string { return show(float64(a), ":1") }
+func (a AFR) String() string { return show(float64(a), "") + ":1" }
 
 // String prints the ratio.
 func (l Lambda) String() string { return show(float64(l), "") }

@@ -13,8 +13,10 @@ type Orifice struct {
 }
 
 func (o Orifice) check(bad *faults, what string) {
-	positive(bad, what+" area", o.Area)
-	share(bad, what+" discharge coefficient", o.Discharge)
+	before := len(*bad)
+	positive(bad, "area", o.Area)
+	share(bad, "discharge coefficient", o.Discharge)
+	bad.name(before, what)
 }
 
 // orificeFlow is the equation behind every orifice of the model.

@@ -96,7 +96,8 @@ type Steam struct {
 	Latent, Liquid, Vapour SpecificEnergy
 }
 
-// UsualSteam returns straight lines through the steam table, good to 0.3 % against the values in the texts that were seen, at 20 to 32 °C.
+// UsualSteam returns straight lines through the steam table, good to 0.3 % against the values
+// in the texts that were seen, at 20 to 32 °C.
 //
 //	h_fg = 2501 - 2.38 t_wet,  h_f = 4.186 t_wet,  h_g = 2501 + 1.84 t_dry,  kJ/kg, t in °C
 //

@@ -1,6 +1,9 @@
 package carburetor
 
-import "strconv"
+import (
+	"math"
+	"strconv"
+)
 
 // Quantities hold SI base units. A value is made by multiplying with a unit, as with
 // time.Duration: 22.5*Millimetre, or Length(x)*Millimetre for a variable; In gives it back as a
@@ -106,9 +109,14 @@ func (d Duration) String() string {
 	return show(d.In(Minute), "min")
 }
 
-// show prints four significant digits, enough for anything measured on a bench.
+// show prints four significant digits, enough for anything measured on a bench, without an
+// exponent where people would write none.
 func show(v float64, unit string) string {
 	s := strconv.FormatFloat(v, 'g', 4, 64)
+	if a := math.Abs(v); a >= 1e4 && a < 1e7 {
+		rounded, _ := strconv.ParseFloat(s, 64)
+		s = strconv.FormatFloat(rounded, 'f', -1, 64)
+	}
 	if unit == "" {
 		return s
 	}
