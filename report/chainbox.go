@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"diagnose.example/engine"
@@ -120,7 +121,9 @@ type chainBox struct {
 	title []string
 	says  []saysLine
 	// words are the likelihoods at its arrows, in the order of the links into it.
-	words      []arrowWord
+	words []arrowWord
+	// number is that of the line out of it, when that line runs far; otherwise 0.
+	number     int
 	x, y, w, h float64 // x is the middle, y the upper edge
 }
 
@@ -131,10 +134,19 @@ type saysLine struct {
 	state  engine.State
 }
 
-// arrowWord is a likelihood broken into lines.
+// arrowWord is a likelihood broken into lines, with the number of the line that leads to it, when that comes from far above.
 type arrowWord struct {
-	lines []string
-	width float64
+	lines  []string
+	number int
+	width  float64
+}
+
+func (w arrowWord) height() float64 {
+	h := float64(len(w.lines)) * wordSize * leading
+	if w.number > 0 {
+		h += 2*balloonSize + leastSpace
+	}
+	return h
 }
 
 // boxes measures the nodes of a chain; no box is narrower than least.
@@ -203,7 +215,7 @@ func wordAt(word string) arrowWord {
 		room = max(room, advance(strings.Join(parts[:len(parts)-1], " "), wordSize))
 		room = min(room, wordWidth)
 	}
-	w := arrowWord{lines: wrap(word, wordSize, room)}
+	w := arrowWord{lines: wrap(word, wordSize, room), width: 2*balloonSize + wordGap}
 	for _, l := range w.lines {
 		w.width = max(w.width, advance(l, wordSize)+wordGap)
 	}
@@ -228,6 +240,7 @@ func drawnMark(c *citations, cites []rules.Cite) string {
 	if len(numbers) == 0 {
 		return mark
 	}
+	slices.SortFunc(numbers, func(a, b string) int { return cmp.Or(len(a)-len(b), cmp.Compare(a, b)) })
 	return " [" + strings.Join(numbers, ","+nbsp) + "]"
 }
 

@@ -209,8 +209,20 @@ func only(keep []bool, nodes []chainNode, links []chainLink) ([]chainNode, []cha
 	return kept, between
 }
 
+// otherwise is how often a finding is there with nothing wrong.
+func (b *sheetChain) otherwise(rule string) float64 {
+	if b.k == nil {
+		return 0
+	}
+	r, ok := b.k.Rule(rule)
+	if !ok {
+		return 0
+	}
+	return r.Otherwise
+}
+
 // open lists the ids of the findings nobody asked about at any place, most telling first: those that the engine proposes to
-// ask about, and then those that the most probable links lead to.
+// ask about, and then those that a probable cause or effect makes much likelier than they are otherwise.
 func (b *sheetChain) open() []string {
 	asked, weight := map[string]bool{}, map[string]float64{}
 	var ids []string
@@ -227,8 +239,8 @@ func (b *sheetChain) open() []string {
 	for _, r := range b.d.Ranked {
 		for _, s := range r.Chain {
 			if n, ok := b.number[s.To]; ok && b.nodes[n].kind == findingKind {
-				p := s.Chance * b.nodes[b.number[s.From]].at[0].probability
-				weight[s.To.ID] = max(weight[s.To.ID], p)
+				p := b.nodes[b.number[s.From]].at[0].probability
+				weight[s.To.ID] = max(weight[s.To.ID], p*max(0, s.Chance-b.otherwise(s.To.ID)))
 			}
 		}
 	}

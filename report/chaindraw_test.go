@@ -157,6 +157,13 @@ func checkDrawing(t rapid.TB, d *chainDrawing) {
 				t.Errorf("%v runs through %s", w, b.name)
 			}
 		}
+		for n, b := range d.boxes {
+			p := b.balloon()
+			circle := rect{"", p.x - balloonSize, p.y - balloonSize, p.x + balloonSize, p.y + balloonSize}
+			if b.number > 0 && r.meets(circle, 0) {
+				t.Errorf("%v runs through number %d of box %d", w, b.number, n)
+			}
+		}
 		for _, o := range words {
 			if r.meets(o, -slack) {
 				t.Errorf("%v runs through %s", w, o.name)

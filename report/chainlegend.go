@@ -74,6 +74,8 @@ func signs(boxes []*chainBox) []legendEntry {
 	add("Full disc: observed", says(engine.Seen), mark(engine.Seen))
 	add("Cross: looked at, not so; speaks against", says(engine.NotSeen), mark(engine.NotSeen))
 	add("Half a disc: in doubt, the reading is near a limit", says(engine.Doubtful), mark(engine.Doubtful))
+	add("Number: a line that runs far leaves here, and ends at the arrows with the same number", has(func(b *chainBox) bool { return b.number > 0 }),
+		func(s *sketch, p point) { s.balloon(p, "1") })
 	joined := has(func(b *chainBox) bool { return len(b.words) > 0 })
 	add("Lines join at a dot; without one they only cross", joined, func(s *sketch, p point) {
 		fmt.Fprintf(&s.b, "<path d=\"M%s %sh34m-24 -9v18m14 -18v18\" fill=\"none\" "+inked+" stroke-width=\"1.2\"/>\n<path d=\"%s\" fill=\"%s\"/>\n",

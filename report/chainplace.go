@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 )
 
 // place gives every slot its place across: as near to what it is joined to as its neighbours allow.
@@ -23,6 +24,28 @@ func (r *chainRows) place() {
 	for row := 1; row < len(r.rows); row++ {
 		r.towards(row, row-1)
 		r.clear(row)
+	}
+}
+
+// number numbers the lines that run past a row, from the top, and sets the number at their arrows: a line that runs far is
+// hard to follow.
+func (r *chainRows) number() {
+	far := func(l chainLink) bool { return r.row[l.to] > r.row[l.from]+1 }
+	numbers := 0
+	for _, row := range r.rows {
+		for _, s := range row {
+			if !s.track && slices.ContainsFunc(r.out[s.node], far) {
+				numbers++
+				r.boxes[s.node].number = numbers
+			}
+		}
+	}
+	for n, b := range r.boxes {
+		for i, l := range r.into[n] {
+			if far(l) {
+				b.words[i].number = r.boxes[l.from].number
+			}
+		}
 	}
 }
 

@@ -100,18 +100,20 @@ func (r *chainRows) ready(row int) []int {
 	return ready
 }
 
-func (r *chainRows) urgency(n, row, wanted int, below []int) [3]int {
+// urgency orders what could go into a row, least first: what would make the drawing longer if it waited; then ends of chains,
+// those whose lines have run longest first; then what begins new lines.
+func (r *chainRows) urgency(n, row, wanted int, below []int) [2]int {
 	if below[n] > 0 && below[n] >= wanted-row-1 {
-		return [3]int{0, -below[n], 0}
+		return [2]int{0, -below[n]}
 	}
 	if below[n] > 0 {
-		return [3]int{2, -below[n], 0}
+		return [2]int{2, -below[n]}
 	}
 	oldest := row
 	for _, l := range r.into[n] {
 		oldest = min(oldest, r.row[l.from])
 	}
-	return [3]int{1, oldest, 0}
+	return [2]int{1, oldest}
 }
 
 // across is the room that a row takes as it stands.
@@ -190,10 +192,11 @@ func (r *chainRows) copyRows() [][]slot {
 }
 
 func (r *chainRows) byMean(row, other int) {
-	keyed := make([]struct {
+	type placed struct {
 		slot
 		mean float64
-	}, len(r.rows[row]))
+	}
+	keyed := make([]placed, len(r.rows[row]))
 	for i, s := range r.rows[row] {
 		keyed[i].slot = s
 		sum, n := 0.0, 0
@@ -208,12 +211,7 @@ func (r *chainRows) byMean(row, other int) {
 			keyed[i].mean = sum / float64(n)
 		}
 	}
-	slices.SortStableFunc(keyed, func(a, b struct {
-		slot
-		mean float64
-	}) int {
-		return cmp.Compare(a.mean, b.mean)
-	})
+	slices.SortStableFunc(keyed, func(a, b placed) int { return cmp.Compare(a.mean, b.mean) })
 	for i := range keyed {
 		r.rows[row][i] = keyed[i].slot
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"diagnose.example/engine"
@@ -126,8 +127,14 @@ func (s *sketch) drawing(d *chainDrawing) {
 	s.lines(d)
 	for _, b := range d.boxes {
 		s.box(b)
+		if b.number > 0 {
+			s.balloon(b.balloon(), strconv.Itoa(b.number))
+		}
 	}
 	for _, w := range d.words {
+		if w.number > 0 {
+			s.balloon(point{w.x + balloonSize, w.y + w.height() - balloonSize - leastSpace/2}, strconv.Itoa(w.number))
+		}
 		for i, l := range w.lines {
 			s.letters(w.x, w.y+wordSize*(1+leading*float64(i)), wordSize, slopedLetters, l)
 		}
@@ -219,6 +226,20 @@ func (s *sketch) frame(b *chainBox) {
 			at1(x0+corner), at1(y0), at1(x1), at1(y1), at1(x0+corner), at1(x0), at1(y1-corner), at1(y0+corner), paper, style)
 		fmt.Fprintf(&s.b, "<path d=\"%s\" fill=\"none\" "+inked+" stroke-width=\"1.1\"/>\n", disc(point{x0 + 9.5, b.y + b.h/2}, 3.2))
 	}
+}
+
+// balloonSize is the radius of the circle around the number of a line; numberSize is that of its figures.
+const (
+	balloonSize = 7.6
+	numberSize  = 9.5
+)
+
+// balloon is where the number of the line out of a box stands: on its lower edge, at the right.
+func (b *chainBox) balloon() point { return point{b.x + b.w/2 - 2.5*balloonSize, b.y + b.h} }
+
+func (s *sketch) balloon(p point, number string) {
+	fmt.Fprintf(&s.b, "<path d=\"%s\" fill=\"%s\" "+inked+" stroke-width=\"1.1\"/>\n", disc(p, balloonSize), paper)
+	s.letters(p.x, p.y+numberSize*0.36, numberSize, `text-anchor="middle"`, number)
 }
 
 // mark draws what a sheet says of a finding: a full disc where it was observed, a cross where it was looked for and is not so,

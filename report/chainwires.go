@@ -31,16 +31,15 @@ type wordPlace struct {
 	x, y float64
 }
 
-func (w wordPlace) height() float64 { return float64(len(w.lines)) * wordSize * leading }
-
 const (
-	laneGap = 8.0 // between level lines
-	rowGap  = 9.0 // between the boxes of a row and the first level line below
+	laneGap = 8.0  // between level lines
+	rowGap  = 10.0 // between the boxes of a row and the first level line below
 )
 
 // layOut draws a chain in a room across; the result may be narrower, and is wider when a box needs it.
 func layOut(boxes []*chainBox, links []chainLink, room float64) *chainDrawing {
 	r := layered(boxes, links, room)
+	r.number()
 	d := &chainDrawing{boxes: boxes}
 	bottom := 0.0
 	for row := range r.rows {
@@ -53,13 +52,13 @@ func layOut(boxes []*chainBox, links []chainLink, room float64) *chainDrawing {
 		for _, n := range nets {
 			for _, e := range n.ends {
 				if e.box >= 0 {
-					words = max(words, float64(len(boxes[e.box].words[e.word].lines)))
+					words = max(words, boxes[e.box].words[e.word].height())
 				}
 			}
 		}
 		top := bottom
 		if row > 0 {
-			top += rowGap + laneGap*float64(lanes) + words*wordSize*leading + arrowSize/2
+			top += rowGap + laneGap*float64(lanes) + words + arrowSize/2
 		}
 		height := 0.0
 		for _, s := range r.rows[row] {
