@@ -308,10 +308,10 @@ func TestMerged(t *testing.T) {
 		n.at = []chainPlace{{place: engine.Place{Level: symptoms.Carburetor, Name: name}}}
 		return n
 	}
-	nodes, links := parts(t, "air c Air\nneedle c Needle\nrich e Rich\nrich e Rich\nsoot f Soot\nsoot f Soot", "air rich often")
+	nodes, _ := parts(t, "air c Air\nneedle c Needle\nrich e Rich\nrich e Rich\nsoot f Soot\nsoot f Soot", "air rich often")
 	nodes[1], nodes[2], nodes[3] = at(nodes[1], "right"), at(nodes[2], "left"), at(nodes[3], "right")
 	nodes[4], nodes[5] = at(nodes[4], "left"), at(nodes[5], "right")
-	links = []chainLink{{0, 2, "often"}, {0, 3, "often"}, {2, 4, "usually"}, {3, 5, "usually"}}
+	links := []chainLink{{0, 2, "often"}, {0, 3, "often"}, {2, 4, "usually"}, {3, 5, "usually"}}
 	gotNodes, gotLinks := merged(nodes, links)
 	if got := summary(gotNodes, gotLinks); got != "air needle rich(left right) soot(left right); air>rich rich>soot" {
 		t.Errorf("merged = %s", got)

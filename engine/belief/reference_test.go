@@ -144,7 +144,6 @@ type enumeration struct {
 	p       []dd
 	q       [][]dd // 1-link, like m.links
 	x       []int
-	weight  []pair // of single causes and effects
 	onHid   [][]fact
 	touched []bool
 	z       dd
