@@ -10,7 +10,8 @@ import (
 
 // Any fuel of carbon, hydrogen and some oxygen.
 func anyFuel(t *rapid.T) Composition {
-	return Composition{Carbon: 1, Hydrogen: in(t, "hydrogen", 1.0, 4), Oxygen: in(t, "oxygen", 0.0, 0.6)}
+	c := in(t, "carbon", 0.5, 10)
+	return Composition{Carbon: c, Hydrogen: c * in(t, "hydrogen", 1.0, 4), Oxygen: c * in(t, "oxygen", 0.0, 0.6)}
 }
 
 // Brettschneider's formula gives back the mixture whose exhaust was computed with its constant.
@@ -267,5 +268,38 @@ func TestPropagate(t *testing.T) {
 	}
 	if _, err := Propagate(product, Uncertain{1, -1}, Uncertain{1, 0}); err == nil {
 		t.Error("Propagate of a negative uncertainty: no error")
+	}
+}
+
+// Without a hose the restrictions are in series as their conductances say; the reserve is the
+// flow over the demand, by mass.
+func TestFuelLineWithoutHose(t *testing.T) {
+	l := FuelLine{Restrictions: []Orifice{{3 * SquareMillimetre, 0.6}, {2 * SquareMillimetre, 0.7}}, Fuel: coldPetrol}
+	q, err := l.Flow(0.3)
+	a, b := 0.6*3e-6, 0.7*2e-6
+	want := math.Sqrt(2*gravity*0.3) / math.Hypot(1/a, 1/b)
+	if err != nil || !near(float64(q), want, rounding) {
+		t.Errorf("Flow = %v, %v; want %v", q, err, VolumeFlow(want))
+	}
+	r, err := l.Reserve(0.3, 1*GramPerSecond)
+	if err != nil || !near(r, want*740/1e-3, rounding) {
+		t.Errorf("Reserve = %v, %v; want %v", r, err, want*740/1e-3)
+	}
+	l.Restrictions = nil
+	if _, err := l.Flow(0.3); err == nil {
+		t.Error("Flow through nothing: no error")
+	}
+}
+
+// Molar masses: ethanol 46.07 and methanol 32.04 in the Alternative Fuels Data Center's table.
+func TestMolarMass(t *testing.T) {
+	for _, test := range []struct {
+		fuel Fuel
+		want float64
+	}{{Ethanol(), 46.07}, {Methanol(), 32.04}} {
+		m, err := test.fuel.Composition.MolarMass(Convention{})
+		if got := float64(m / GramPerMole); err != nil || math.Abs(got-test.want) > 0.005 {
+			t.Errorf("%s weighs %v g/mol, %v; want %v", test.fuel.Name, got, err, test.want)
+		}
 	}
 }
