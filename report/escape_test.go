@@ -79,7 +79,7 @@ func FuzzEscape(f *testing.F) {
 			"JSON":            func(w io.Writer) error { return json.NewEncoder(w).Encode(JSON(d, nil)) },
 			"SheetError":      func(w io.Writer) error { return json.NewEncoder(w).Encode(NewSheetError(s, errors.New(s))) },
 			"ExplainText":     func(w io.Writer) error { return ExplainText(w, x, nil, Style{}) },
-			"ExplainMarkdown": func(w io.Writer) error { return ExplainMarkdown(w, o, nil) },
+			"ExplainMarkdown": func(w io.Writer) error { return ExplainMarkdown(w, o, nil, Style{}) },
 		} {
 			out := string(written(t, write))
 			if i, found := control(out); found {

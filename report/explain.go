@@ -15,14 +15,14 @@ import (
 // of the style have no meaning here.
 func ExplainText(w io.Writer, x *rules.Explanation, k *rules.Set, s Style) error {
 	t := &terminal{width: s.filled().Width, colour: s.Colour}
-	t.page(explainPage(x, k))
+	t.page(explainPage(x, k, s))
 	return t.flush(w)
 }
 
 // ExplainMarkdown is ExplainText as GitHub-flavoured Markdown.
-func ExplainMarkdown(w io.Writer, x *rules.Explanation, k *rules.Set) error {
+func ExplainMarkdown(w io.Writer, x *rules.Explanation, k *rules.Set, s Style) error {
 	m := &hypertext{}
-	m.page(explainPage(x, k))
+	m.page(explainPage(x, k, s))
 	return m.flush(w)
 }
 
@@ -32,10 +32,11 @@ type explainer struct {
 	k     *rules.Set
 	cites *citations
 	p     *page
+	style Style
 }
 
-func explainPage(x *rules.Explanation, k *rules.Set) *page {
-	e := &explainer{Explanation: x, k: k, cites: &citations{k: k}, p: &page{}}
+func explainPage(x *rules.Explanation, k *rules.Set, s Style) *page {
+	e := &explainer{Explanation: x, k: k, style: s, cites: &citations{k: k}, p: &page{}}
 	e.head()
 	e.record()
 	e.links()
@@ -158,7 +159,7 @@ func (e *explainer) observation(o *symptoms.Observation) {
 		e.step("How", o.How, o.Caution)
 	}
 	e.p.heading(2, text("The answers"))
-	e.p.field(0, "Write", typed(entry(o)), text(" ("+homes(o)+")"))
+	e.p.field(0, "Write", typed(entry(e.style.of(o))), text(" ("+homes(o)+")"))
 	for _, w := range o.Words {
 		e.p.field(1, w.Word, text(w.Means))
 	}
@@ -169,10 +170,11 @@ func (e *explainer) observation(o *symptoms.Observation) {
 		e.p.item(0, text("of several words write the first in this list: it hides those after it"))
 	}
 	if o.Kind == symptoms.Number {
-		unit := strings.TrimSpace(nbsp + oneLine(o.Unit))
-		e.p.field(0, "Plausible", text(number(o.Range[0])+" to "+number(o.Range[1])+nbsp+unit))
+		shown := e.style.of(o)
+		unit := strings.TrimSpace(nbsp + oneLine(shown.Unit))
+		e.p.field(0, "Plausible", text(number(shown.Range[0])+" to "+number(shown.Range[1])+nbsp+unit))
 		if o.Uncertainty > 0 {
-			e.p.field(0, "Uncertainty of one reading", text(number(o.Uncertainty)+nbsp+unit+" (standard uncertainty)"))
+			e.p.field(0, "Uncertainty of one reading", text(number(shown.Uncertainty)+nbsp+unit+" (standard uncertainty)"))
 		}
 		e.p.field(0, "Counted from", text(aroundWords(o.Around)))
 	}
@@ -309,7 +311,7 @@ func (e *explainer) questions() {
 	}
 	e.p.heading(2, text(title))
 	for _, o := range e.Questions {
-		e.p.item(0, text(question(o)), text(" "), typed(entry(o)))
+		e.p.item(0, text(question(o)), text(" "), typed(entry(e.style.of(o))))
 	}
 }
 

@@ -105,7 +105,7 @@ func TestExplainGolden(t *testing.T) {
 			}
 			golden(t, "explain-"+id+".80", written(t, func(w io.Writer) error { return ExplainText(w, x, k, Style{}) }))
 			golden(t, "explain-"+id+".json", indented(t, ExplainJSON(x, k)))
-			golden(t, "explain-"+id+".md", written(t, func(w io.Writer) error { return ExplainMarkdown(w, x, k) }))
+			golden(t, "explain-"+id+".md", written(t, func(w io.Writer) error { return ExplainMarkdown(w, x, k, Style{}) }))
 		})
 	}
 }

@@ -10,12 +10,12 @@ import (
 
 // ObservationsText writes the vocabulary as a table: facts, spec values, history words and observations, in file order.
 func ObservationsText(w io.Writer, k *rules.Set, s Style) error {
-	return listText(w, observationPage(k), s)
+	return listText(w, observationPage(k, s), s)
 }
 
 // ObservationsMarkdown is ObservationsText as Markdown.
 func ObservationsMarkdown(w io.Writer, k *rules.Set) error {
-	return listMarkdown(w, observationPage(k))
+	return listMarkdown(w, observationPage(k, Style{}))
 }
 
 // CausesText writes the causes as a table, in the order of the packs.
@@ -49,7 +49,7 @@ func listMarkdown(w io.Writer, p *page) error {
 }
 
 // observationPage has one table for each part of the sheet.
-func observationPage(k *rules.Set) *page {
+func observationPage(k *rules.Set, s Style) *page {
 	p := &page{}
 	p.heading(1, text("What an intake sheet can say"))
 	for _, part := range []struct {
@@ -63,7 +63,7 @@ func observationPage(k *rules.Set) *page {
 		t := &table{head: []string{"Id", "Question", "Answer", "About", "Who"}, brief: []int{3, 4}}
 		for _, o := range k.Vocabulary.All() {
 			if o.Where == part.where {
-				t.row(one(typed(o.ID)), one(text(question(o))), one(text(answerShort(o))), one(text(o.About.String())),
+				t.row(one(typed(o.ID)), one(text(question(o))), one(text(answerShort(s.of(o)))), one(text(o.About.String())),
 					one(text(o.Who.String())))
 			}
 		}

@@ -1,5 +1,7 @@
 package report
 
+import "diagnose.example/symptoms"
+
 // Style says how a text is laid out. The zero value gives the first screen at 80 columns and 24 lines without colour.
 type Style struct {
 	// Width is the number of columns; 0 means 80. Less than 40 is taken as 40. Markdown has no columns and ignores it.
@@ -13,7 +15,13 @@ type Style struct {
 	Top int
 	// Details says how much is told.
 	Details DetailMode
+	// Units are the units in which numbers are asked for and limits shown, each for its dimension; where none fits it is the
+	// unit of the vocabulary. What somebody wrote is shown as written.
+	Units []symptoms.Unit
 }
+
+// of returns an observation as it is shown in the style's units.
+func (s Style) of(o *symptoms.Observation) *symptoms.Observation { return o.In(s.Units) }
 
 // ColourMode says whether escape sequences for bold, faint and accented letters are written.
 type ColourMode uint8

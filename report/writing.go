@@ -11,7 +11,7 @@ import (
 // or a gap to fill before the unit, and under which heads of the sheet it stands: "fuel_level: __ mm (under at: left:)".
 // The heads are named and not written out, since the sheet may have them already and YAML takes a key once only.
 func (v *view) answerSpans(q engine.Question) []span {
-	return one(typed(entry(q.Observation)), text(" ("+v.home(q)+")"))
+	return one(typed(entry(v.style.of(q.Observation))), text(" ("+v.home(q)+")"))
 }
 
 // entry is the line of a sheet that answers an observation.

@@ -14,6 +14,8 @@ import (
 	"github.com/spf13/pflag"
 	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
+
+	"diagnose.example/symptoms"
 )
 
 // envPrefix starts the name of every environment variable of ours: DIAGNOSE_WIDTH for width.
@@ -27,6 +29,7 @@ type settings struct {
 	format  string
 	top     int
 	details bool
+	units   []symptoms.Unit
 }
 
 // setting is one thing that can be configured.
@@ -55,6 +58,8 @@ func settingTable() []setting {
 			func(s *settings, v any) error { return setTop(s, v) }},
 		{"details", false, "true or false", "everything triage knows, not only the first screen",
 			func(s *settings, v any) error { return setDetails(s, v) }},
+		{"units", []string(nil), "names of units, such as in, psi", "units in which numbers are asked for and limits shown",
+			func(s *settings, v any) error { return setUnits(s, v) }},
 	}
 }
 
@@ -110,6 +115,34 @@ func setDetails(s *settings, value any) (err error) {
 	s.details, err = strconv.ParseBool(fmt.Sprint(value))
 	if err != nil {
 		return errors.New("write true or false")
+	}
+	return nil
+}
+
+// setUnits takes a list, or names with commas between.
+func setUnits(s *settings, value any) error {
+	var names []string
+	switch v := value.(type) {
+	case string:
+		names = strings.Split(v, ",")
+	case []string:
+		names = v
+	case []any:
+		for _, item := range v {
+			names = append(names, fmt.Sprint(item))
+		}
+	default:
+		return errors.New("write the name of a unit or a list of them")
+	}
+	for _, name := range names {
+		if name = strings.TrimSpace(name); name == "" {
+			continue
+		}
+		u, ok := symptoms.LookupUnit(name)
+		if !ok {
+			return fmt.Errorf("%q is no unit known here; write for example in, psi, °F", name)
+		}
+		s.units = append(s.units, u)
 	}
 	return nil
 }

@@ -107,7 +107,7 @@ func TestSettingsErrors(t *testing.T) {
 	}{
 		{"misspelt key", "colour: never\nwidht: 100\n", nil, nil, `config.yaml:2:1: "widht": no such setting`, "did you mean width", statusError},
 		{"unknown key", "engine: big\n", nil, nil, `config.yaml:1:1: "engine": no such setting`,
-			"the settings are pack, colour, width, format, top, details", statusError},
+			"the settings are pack, colour, width, format, top, details, units", statusError},
 		{"bad value in file", "top: 5\nwidth: wide\n", nil, nil, `config.yaml:2:8: width: "wide" is not possible`,
 			"write a number of columns from 40, or 0 for the terminal's own", statusError},
 		{"narrow", "width: 12\n", nil, nil, `width: "12" is not possible`, "write a number of columns from 40, or 0 for the terminal's own", statusError},

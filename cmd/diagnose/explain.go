@@ -60,7 +60,7 @@ func (a *app) explain(id, form string, s *settings) error {
 	case "json":
 		return writeJSON(a.out, report.ExplainJSON(x, k))
 	case "markdown":
-		return report.ExplainMarkdown(a.out, x, k)
+		return report.ExplainMarkdown(a.out, x, k, a.style(s))
 	}
 	return report.ExplainText(a.out, x, k, a.style(s))
 }

@@ -75,6 +75,7 @@ func (a *app) root() *cobra.Command {
 func (a *app) persistentFlags(flags *pflag.FlagSet) {
 	flags.StringArray("pack", nil, "also read knowledge pack `FILE`; may be repeated")
 	flags.String("colour", "auto", "`WHEN` to use colour: auto, always or never")
+	flags.StringSlice("units", nil, "ask for numbers in these `UNITS`, such as in,psi,°F")
 	flags.Int("width", 0, "text `COLUMNS` wide; 0 is as the terminal, 80 in a pipe")
 	flags.String("config", "", "read configuration `FILE` instead of the usual one")
 	flags.SetNormalizeFunc(func(_ *pflag.FlagSet, name string) pflag.NormalizedName {

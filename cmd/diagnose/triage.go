@@ -197,7 +197,7 @@ func (a *app) resultWriter(k *rules.Set, s *settings, many bool) resultWriter {
 
 // style is how texts are to look with these settings on this screen.
 func (a *app) style(s *settings) report.Style {
-	style := report.Style{Width: a.screen.width, Height: a.screen.height, Top: s.top}
+	style := report.Style{Width: a.screen.width, Height: a.screen.height, Top: s.top, Units: s.units}
 	if s.width > 0 {
 		style.Width = s.width
 	}
