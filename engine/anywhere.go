@@ -52,7 +52,7 @@ const (
 )
 
 // affordable picks the causes whose probability of being present anywhere is worked out exactly: all of them as long as it
-// costs little, else those most likely to be among the first.
+// costs little, else, and for a first screen, those most likely to be among the first.
 func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
 	order := slices.Clone(ranked)
 	slices.SortStableFunc(order, func(a, b *Ranked) int { return cmp.Compare(sumOf(b.Places), sumOf(a.Places)) })
@@ -64,7 +64,8 @@ func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
 			continue
 		}
 		spent += w.post.schedule.Cost()
-		if computed++; computed <= anywhereAlways || spent <= anywhereEntries {
+		cheap := spent <= anywhereEntries && w.options.Detail == Everything
+		if computed++; computed <= anywhereAlways || cheap {
 			exact[r] = true
 		}
 	}

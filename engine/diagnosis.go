@@ -246,8 +246,9 @@ type Effort struct {
 // takes an inference of its own.
 type Detail uint8
 
-// The details. FirstScreen weighs only the two pieces of evidence that bear most on each explained cause, works out fewer
-// questions, and does not foretell what answers would mean: Answer.Top is empty.
+// The details. FirstScreen weighs only the two pieces of evidence that bear most on each explained cause, draws no chain, works
+// out fewer questions, does not foretell what answers would mean (Answer.Top is empty), and works out P(anywhere) exactly
+// only for the causes that may be among the first.
 const (
 	Everything Detail = iota
 	FirstScreen

@@ -18,6 +18,9 @@ func (w *work) explain(d *Diagnosis) error {
 	for _, r := range shown {
 		w.weigh(r, d)
 	}
+	if w.options.Detail == FirstScreen && !w.options.WholeChain {
+		return nil
+	}
 	return w.chains(shown)
 }
 
