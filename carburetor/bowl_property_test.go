@@ -95,6 +95,7 @@ func TestLevelShiftAdds(t *testing.T) {
 func TestMaxInlet(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := usualBowl(t)
+		b.Valve.NeedleWeight = in(t, "needle weight", 0, Force(0.01))
 		c, err := b.Closing()
 		if err != nil {
 			t.Fatal(err)

@@ -115,10 +115,10 @@ func (b Burn) imbalance(x, water, m float64) float64 {
 	return or(b.Equilibrium, waterGas)*x*hydrogen - (1-x)*water
 }
 
-// percent scales the gases to 100.
+// percent scales the gases of a computed exhaust to 100; it has neither HC nor NO.
 func (e Exhaust) percent() Exhaust {
-	f := 100 / (e.CO2 + e.CO + e.O2 + e.HC + e.NO + e.H2 + e.N2)
-	return Exhaust{e.CO2 * f, e.CO * f, e.O2 * f, e.HC * f, e.NO * f, e.H2 * f, e.N2 * f}
+	f := 100 / (e.CO2 + e.CO + e.O2 + e.H2 + e.N2)
+	return Exhaust{CO2: e.CO2 * f, CO: e.CO * f, O2: e.O2 * f, H2: e.H2 * f, N2: e.N2 * f}
 }
 
 // COCurve samples carbon monoxide in per cent over lambda; Lambda is ignored.

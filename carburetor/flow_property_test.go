@@ -300,6 +300,7 @@ func TestIdleDirections(t *testing.T) {
 func TestIdleMassBalance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := usualIdle()
+		c.Lift = in(t, "lift", -20*Millimetre, 20*Millimetre)
 		manifold := in(t, "manifold", 25*Kilopascal, 99*Kilopascal)
 		f, err := c.Flow(manifold)
 		if err != nil {
@@ -425,4 +426,95 @@ func TestConstantVelocityInverts(t *testing.T) {
 			t.Errorf("Lift(AirFlow(%v)) = %v, %v; want the same", lift, got, err)
 		}
 	})
+}
+
+// Fuel above the passage stands in it when no bleed takes the pressure away: more than ambient.
+func TestIdleUnderFuel(t *testing.T) {
+	c := usualIdle()
+	c.Bleed, c.Lift = Orifice{}, -20*Millimetre
+	c.Outlet.Area = CircleArea(0.1 * Millimetre)
+	f, err := c.Flow(c.Air.Pressure - 50)
+	if err != nil || f.Passage <= c.Air.Pressure {
+		t.Errorf("Passage = %v, %v; want more than %v", f.Passage, err, c.Air.Pressure)
+	}
+	flux, _ := c.flux(f, c.Air.Pressure-50)
+	if out := c.Outlet.Discharge * float64(c.Outlet.Area) * flux; !near(out, float64(f.Fuel), 1e-6) {
+		t.Errorf("out of the port %v; want %v that went in", out, float64(f.Fuel))
+	}
+}
+
+func TestIdleFuelCurve(t *testing.T) {
+	c, err := usualIdle().FuelCurve(Span[Pressure]{From: 1 * Kilopascal, To: 60 * Kilopascal, Steps: 20})
+	if err != nil || c.Ends != nil {
+		t.Fatalf("FuelCurve: %v, %v", err, c.Ends)
+	}
+	for i := 1; i < len(c.Points); i++ {
+		if c.Points[i].Y < c.Points[i-1].Y*(1-rounding) {
+			t.Errorf("fuel at %v kPa = %v; want at least %v", c.Points[i].X, c.Points[i].Y, c.Points[i-1].Y)
+		}
+	}
+	if first, last := c.Points[0].Y, c.Points[20].Y; last < 2*first {
+		t.Errorf("fuel from %v to %v g/s; want it to rise with vacuum", first, last)
+	}
+}
+
+// The root finder needs few evaluations also where the function is bent hard.
+func TestRoot(t *testing.T) {
+	tests := []struct {
+		name         string
+		lo, hi, want float64
+		f            func(float64) float64
+	}{
+		{"line", 0, 10, 3, func(x float64) float64 { return x - 3 }},
+		{"falling", 0, 10, 3, func(x float64) float64 { return 3 - x }},
+		{"square root", 0, 1e6, 4, func(x float64) float64 { return math.Sqrt(x) - 2 }},
+		{"tenth power", 0, 10, 2, func(x float64) float64 { return math.Pow(x, 10) - 1024 }},
+		{"at the low end", 0, 1, 0, func(x float64) float64 { return x }},
+		{"at the high end", 0, 1, 1, func(x float64) float64 { return x - 1 }},
+	}
+	for _, test := range tests {
+		calls := 0
+		got := root(test.lo, test.hi, func(x float64) float64 {
+			calls++
+			return test.f(x)
+		})
+		if math.Abs(got-test.want) > 1e-10 || calls > 45 {
+			t.Errorf("root of %s = %v in %d calls; want %v in at most 45", test.name, got, calls, test.want)
+		}
+	}
+}
+
+func TestBlockedBowlVent(t *testing.T) {
+	got, err := BlockedBowlVent(1*Kilopascal, 360)
+	if err != nil || !near(got, 0.8, rounding) {
+		t.Errorf("BlockedBowlVent(1 kPa, 0.36 kPa) = %v, %v; want 0.8", got, err)
+	}
+	if got, err := BlockedBowlVent(1*Kilopascal, 0); err != nil || got != 1 {
+		t.Errorf("BlockedBowlVent(1 kPa, 0) = %v, %v; want 1", got, err)
+	}
+	if _, err := BlockedBowlVent(1*Kilopascal, 1*Kilopascal); !errors.Is(err, ErrNoFuel) {
+		t.Errorf("BlockedBowlVent(1 kPa, 1 kPa): %v; want ErrNoFuel", err)
+	}
+}
+
+// A rise of the level acts as the small-change formula says, and a fall that takes all stops it.
+func TestLevelMixture(t *testing.T) {
+	slope, err1 := MixturePerLevel(740, 400)
+	got, err2 := LevelMixture(1e-6, 740, 400)
+	if err := errors.Join(err1, err2); err != nil || !near((got-1)/1e-6, slope, 1e-4) {
+		t.Errorf("LevelMixture slope = %v, %v; want %v", (got-1)/1e-6, err, slope)
+	}
+	if _, err := LevelMixture(-60*Millimetre, 740, 400); !errors.Is(err, ErrNoFuel) {
+		t.Errorf("LevelMixture of -60 mm at 0.4 kPa: %v; want ErrNoFuel", err)
+	}
+}
+
+// A bowl open to the intake does not notice the cleaner.
+func TestCleanerVents(t *testing.T) {
+	if got, err := CleanerMixture(14, 5*Kilopascal, 2*Kilopascal, VentIntake); err != nil || got != 14 {
+		t.Errorf("CleanerMixture vented to the intake = %v, %v; want 14", got, err)
+	}
+	if _, err := CleanerMixture(14, 5*Kilopascal, 2*Kilopascal, 0); err == nil {
+		t.Error("CleanerMixture with an unknown vent: no error")
+	}
 }

@@ -303,3 +303,35 @@ func TestMolarMass(t *testing.T) {
 		}
 	}
 }
+
+// Nitric oxide carries half an oxygen molecule, in every balance.
+func TestNitricOxideCounts(t *testing.T) {
+	with, without := Exhaust{CO2: 12, CO: 1, O2: 1, NO: 0.4, N2: 83}, Exhaust{CO2: 12, CO: 1, O2: 1.2, N2: 83}
+	fuel := Petrol().Composition
+	b1, err1 := with.Brettschneider(UsualPetrol())
+	b2, err2 := without.Brettschneider(UsualPetrol())
+	o1, err3 := with.OxygenAFR(fuel, Convention{})
+	o2, err4 := without.OxygenAFR(fuel, Convention{})
+	u1, err5 := with.UnknownFuel(Convention{})
+	u2, err6 := without.UnknownFuel(Convention{})
+	if err := errors.Join(err1, err2, err3, err4, err5, err6); err != nil {
+		t.Fatal(err)
+	}
+	for name, pair := range map[string][2]float64{
+		"Brettschneider": {float64(b1.Lambda), float64(b2.Lambda)}, "OxygenAFR": {float64(o1), float64(o2)},
+		"UnknownFuel": {u1.Fuel.Hydrogen, u2.Fuel.Hydrogen},
+	} {
+		if !near(pair[0], pair[1], rounding) {
+			t.Errorf("%s with 0.4 %% NO = %v; want %v as with 0.2 %% more O2", name, pair[0], pair[1])
+		}
+	}
+}
+
+// Unburnt hydrocarbons are fuel that found no air: the more of them, the richer the mixture was.
+func TestHydrocarbonsEnrich(t *testing.T) {
+	clean, err1 := Exhaust{CO2: 13, CO: 1, O2: 1}.Brettschneider(UsualPetrol())
+	foul, err2 := Exhaust{CO2: 13, CO: 1, O2: 1, HC: 0.7}.Brettschneider(UsualPetrol())
+	if err := errors.Join(err1, err2); err != nil || !near(float64(foul.Lambda), float64(clean.Lambda)*14/14.7, rounding) {
+		t.Errorf("Brettschneider with 0.7 %% HC = %v, %v; want %v over 1.05", foul.Lambda, err, clean.Lambda)
+	}
+}

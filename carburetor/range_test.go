@@ -144,6 +144,18 @@ func TestLimits(t *testing.T) {
 			_, err := MassAnalysis{Carbon: 0.85, Hydrogen: x}.Composition(Convention{})
 			return err
 		}},
+		{"vapour over a blocked tank in kPa", []float64{0, 99}, []float64{99.5}, func(x float64) error {
+			_, err := BlockedTank{
+				Gas: 1 * Litre, Head: 0.3, Fuel: 740, Outside: StandardPressure, Vapour: Pressure(x) * Kilopascal,
+			}.Drawn()
+			return err
+		}},
+		{"need of the valve in kPa", []float64{0, 2.1}, []float64{2.2}, func(x float64) error {
+			_, err := BlockedTank{
+				Gas: 1 * Litre, Head: 0.3, Fuel: 740, Outside: StandardPressure, ValveNeed: Pressure(x) * Kilopascal,
+			}.Drawn()
+			return err
+		}},
 		{"mass of a slide", []float64{0.04}, []float64{0}, func(x float64) error {
 			_, err := ConstantVelocity{
 				SlideMass: Mass(x), Piston: 1e-3, Bore: 0.03, Discharge: 0.8, Air: Inlet{StandardPressure, 1.2},
