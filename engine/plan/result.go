@@ -17,9 +17,6 @@ type Options struct {
 	Replan bool
 }
 
-// DefaultBudget is the number of questions put to a belief that answers quickly.
-const DefaultBudget = 5_000_000
-
 // Step is one thing to do.
 type Step struct {
 	Kind    Kind
@@ -82,15 +79,4 @@ type Branch struct {
 	P       float64 // given that the node was reached
 	Node    *Node   // nil where the job ends or the tree is cut off
 	Ends    bool    // the machine is good, or was handed over
-}
-
-// Next plans the job and says what to do first.
-func Next(b Belief, t *Table, o Options) (*Result, error) {
-	return nil, errNotYet
-}
-
-// Sequence returns the expected cost of a fixed order of repairs, the machine tried after each, handed over at the end if it still
-// misbehaves and there is a last resort.
-func Sequence(b Belief, t *Table, order []int) (float64, error) {
-	return 0, errNotYet
 }
