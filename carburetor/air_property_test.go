@@ -222,3 +222,23 @@ func TestPowerFactorStandards(t *testing.T) {
 		}
 	}
 }
+
+// The jet that the correction asks for is right, of either kind of number.
+func TestRichnessOfCorrectedJet(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := anyAir(t, "a"), anyAir(t, "b")
+		f, err := JetCorrection(a, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		bore, err1 := BoreNumber(105).Scale(f)
+		flow, err2 := FlowNumber(180).Scale(f)
+		rb, err3 := bore.Richness(105, a, b)
+		rf, err4 := flow.Richness(180, a, b)
+		kept, err5 := BoreNumber(105).Richness(105, a, b)
+		err = errors.Join(err1, err2, err3, err4, err5)
+		if err != nil || !near(rb, 1, rounding) || !near(rf, 1, rounding) || !near(kept*f, 1, rounding) {
+			t.Errorf("Richness corrected %v, %v, kept %v, %v; want 1, 1 and %v", rb, rf, kept, err, 1/f)
+		}
+	})
+}

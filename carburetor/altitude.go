@@ -56,6 +56,36 @@ func JetCorrection(from, to Air) (float64, error) {
 	return 1 / e, nil
 }
 
+// Richness returns how rich jet n runs in the air here, over the mixture that jet book gives in
+// the air there: above 1 is richer. It answers whether the jet fitted suits the place.
+//
+//	phi_n/phi_book = (n/n_book)^2 (phi_here/phi_there)
+//
+// Source: FlowRatio and Enrichment.
+func (n BoreNumber) Richness(book BoreNumber, there, here Air) (float64, error) {
+	r, err := n.FlowRatio(book)
+	if err != nil {
+		return 0, err
+	}
+	e, err := Enrichment(there, here)
+	return r * e, err
+}
+
+// Richness returns how rich jet n runs in the air here, over the mixture that jet book gives in
+// the air there: above 1 is richer. It answers whether the jet fitted suits the place.
+//
+//	phi_n/phi_book = (n/n_book) (phi_here/phi_there)
+//
+// Source: FlowRatio and Enrichment.
+func (n FlowNumber) Richness(book FlowNumber, there, here Air) (float64, error) {
+	r, err := n.FlowRatio(book)
+	if err != nil {
+		return 0, err
+	}
+	e, err := Enrichment(there, here)
+	return r * e, err
+}
+
 // LambdaLeft returns the mixture that the change of air does not explain: measured in the air
 // to with jets right in the air from for the mixture target. 1 says that the air explains it
 // all, below 1 that it is richer than that, above 1 leaner.

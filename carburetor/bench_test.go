@@ -36,6 +36,11 @@ func BenchmarkEnrichment(b *testing.B) {
 	run(b, func() (float64, error) { return Enrichment(low, high) })
 }
 
+func BenchmarkRichness(b *testing.B) {
+	low, high := Air{StandardPressure, Celsius(20), 0.6}, Air{85 * Kilopascal, Celsius(10), 0.5}
+	run(b, func() (float64, error) { return BoreNumber(105).Richness(110, low, high) })
+}
+
 func BenchmarkLeakArea(b *testing.B) {
 	s := GasState{StandardPressure, StandardTemperature}
 	l := LeakSearch{Before: 0.9, Now: 1.1, CarburetorAir: 1 * GramPerSecond, Outside: s, Manifold: 45 * Kilopascal}

@@ -1,6 +1,7 @@
 package carburetor
 
 import (
+	"errors"
 	"math"
 	"testing"
 )
@@ -88,5 +89,48 @@ func TestOrificePlateSmallPipe(t *testing.T) {
 	got, err := OrificePlate{Pipe: 50 * Millimetre, Bore: 20 * Millimetre}.Discharge(20000)
 	if want := 0.6104186; err != nil || math.Abs(got-want) > 1e-6 {
 		t.Errorf("Discharge = %.7f, %v; want %v", got, err, want)
+	}
+}
+
+// A blend's heats and oxygen are those of its parts by mass.
+func TestBlendByMass(t *testing.T) {
+	e10 := Blend{Petrol(), Ethanol(), 0.1}
+	blend := Blend{Ethanol(), Methanol(), 0.5}
+	w, err1 := blend.MassShare()
+	f, err2 := blend.Fuel()
+	oxygen, err3 := blend.OxygenShare()
+	w10, err4 := e10.MassShare()
+	if err := errors.Join(err1, err2, err3, err4); err != nil {
+		t.Fatal(err)
+	}
+	for name, pair := range map[string][2]float64{
+		"share": {w, 796.0 / (796 + 794)}, "latent heat": {float64(f.Latent), (1-w)*921096 + w*1176956},
+		"heating value": {float64(f.LowerHeat), (1-w)*26946710 + w*20089662},
+		"oxygen":        {oxygen, (1-w)*15.999/46.069 + w*15.999/32.042},
+		"density":       {float64(f.Density), 795}, "share of E10": {w10, 79.4 / (79.4 + 0.9*745)},
+		"viscosity": {f.Viscosity.In(SquareMillimetrePerSecond), math.Pow(1.5, 1-w) * math.Pow(0.74, w)},
+	} {
+		if !near(pair[0], pair[1], 1e-6) {
+			t.Errorf("%s of the blend = %v; want %v", name, pair[0], pair[1])
+		}
+	}
+}
+
+// The bands of their source: fires 8 to 18.5, best power 12.5 to 13.5, best economy 15 to 16.
+func TestTargets(t *testing.T) {
+	want := map[string][2]AFR{
+		"an engine fires at all": {8, 18.5}, "best power": {12.5, 13.5}, "best economy": {15, 16},
+	}
+	for _, b := range Targets() {
+		if w, ok := want[b.Name]; ok && (b.Rich != w[0] || b.Lean != w[1]) {
+			t.Errorf("band %q = %v to %v; want %v", b.Name, b.Rich, b.Lean, w)
+		}
+		if b.Contains(b.Rich-0.01) || !b.Contains(b.Rich) || !b.Contains(b.Lean) || b.Contains(b.Lean+0.01) {
+			t.Errorf("band %q does not contain its ends alone", b.Name)
+		}
+		delete(want, b.Name)
+	}
+	if len(want) > 0 {
+		t.Errorf("bands missing: %v", want)
 	}
 }

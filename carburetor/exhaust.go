@@ -50,7 +50,8 @@ const waterGas = 3.5
 // A Burn is a mixture whose exhaust is wanted.
 type Burn struct {
 	Lambda Lambda // 0.5 to 3
-	Fuel   Composition
+	// Fuel must have carbon; its sulphur is left out.
+	Fuel Composition
 	// Equilibrium is K = CO H2O / (CO2 H2) in a rich exhaust: 3.5 to 3.8; zero means 3.5.
 	// Infinity means no hydrogen at all, as simple textbook balances have it; CO is then
 	// overstated.

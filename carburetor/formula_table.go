@@ -162,6 +162,16 @@ func formulaTable() []Formula {
 			Standing: Derived,
 		},
 		{
+			Func:  "BoreNumber.Richness",
+			Title: "Richness returns how rich jet n runs in the air here, over the mixture that jet book gives in the air there: above 1 is richer",
+			Lines: []string{
+				"phi_n/phi_book = (n/n_book)^2 (phi_here/phi_there)",
+			},
+			Source:   "FlowRatio and Enrichment.",
+			Standing: Derived,
+			Cites:    []string{"gupta-ice-tbc", "mathur-sharma-tbc", "rajput-ice-tbc"},
+		},
+		{
 			Func:  "BoreNumber.Scale",
 			Title: "Scale returns the number of a jet of the same kind that passes ratio times as much",
 			Lines: []string{
@@ -527,6 +537,16 @@ func formulaTable() []Formula {
 			Standing: Derived,
 		},
 		{
+			Func:  "FlowNumber.Richness",
+			Title: "Richness returns how rich jet n runs in the air here, over the mixture that jet book gives in the air there: above 1 is richer",
+			Lines: []string{
+				"phi_n/phi_book = (n/n_book) (phi_here/phi_there)",
+			},
+			Source:   "FlowRatio and Enrichment.",
+			Standing: Published,
+			Cites:    []string{"gupta-ice-tbc", "mathur-sharma-tbc", "rajput-ice-tbc"},
+		},
+		{
 			Func:  "FlowNumber.Scale",
 			Title: "Scale returns the number of a jet of the same kind that passes ratio times as much",
 			Lines: []string{
@@ -534,6 +554,16 @@ func formulaTable() []Formula {
 			},
 			Source:   "definition of a flow-stamped jet.",
 			Standing: Derived,
+		},
+		{
+			Func:  "FlowReserve",
+			Title: "FlowReserve returns a measured flow over a demand: below 1 the bowl starves",
+			Lines: []string{
+				"reserve = Q rho_f / m_demand",
+			},
+			Source:   "mass balance; see FuelDemand.",
+			Standing: Published,
+			Cites:    []string{"gupta-ice-tbc"},
 		},
 		{
 			Func:  "Fuel.DensityAt",
@@ -598,7 +628,7 @@ func formulaTable() []Formula {
 			Lines: []string{
 				"reserve = Q(H) rho_f / m_demand",
 			},
-			Source:   "Flow; see FuelDemand.",
+			Source:   "Flow and FlowReserve.",
 			Standing: Recalled,
 			Cites:    []string{"gupta-ice-tbc", "subramanya-1000-tbc"},
 		},

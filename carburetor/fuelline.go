@@ -70,15 +70,29 @@ func (l FuelLine) flow(head Length) VolumeFlow {
 //
 //	reserve = Q(H) rho_f / m_demand
 //
-// Source: Flow; see FuelDemand.
+// Source: Flow and FlowReserve.
 func (l FuelLine) Reserve(head Length, demand MassFlow) (float64, error) {
 	q, err := l.Flow(head)
 	if err != nil {
 		return 0, err
 	}
+	return FlowReserve(q, l.Fuel.Density, demand)
+}
+
+// FlowReserve returns a measured flow over a demand: below 1 the bowl starves.
+//
+//	reserve = Q rho_f / m_demand
+//
+// Source: mass balance; see FuelDemand.
+func FlowReserve(flow VolumeFlow, fuel Density, demand MassFlow) (float64, error) {
 	var bad faults
+	notNegative(&bad, "flow", flow)
+	positive(&bad, "fuel density", fuel)
 	positive(&bad, "fuel demand", demand)
-	return float64(q) * float64(l.Fuel.Density) / float64(demand), bad.err()
+	if bad != nil {
+		return 0, bad.err()
+	}
+	return float64(flow) * float64(fuel) / float64(demand), nil
 }
 
 // FlowCurve samples the flow in millilitres per minute over the head in millimetres.
