@@ -6,40 +6,55 @@ import (
 	"diagnose.example/engine/belief"
 )
 
-// layered lays a Network out as a belief.Net in which the machine can be seen at several moments: layer 0 before any repair, layer j after
-// the repairs of layers[j], each set within the next. Repairs take causes away and bring none, and what was produced by what is left
-// stays. So every node was never present, or is present up to and including some layer: its parts are the events "present in layers 0 to j
-// only", the last part "present in all". Parts exclude each other.
+// layered lays a Network out as a belief.Net in which the machine is seen at several moments, called layers: layer 0 before any repair,
+// layer j after the repairs of layers[j], each set within the next.
 //
-// Given the parts of the parents, part j of a noisy-OR node wants to be produced by part j of each parent, by the link of that
-// parent, independently; the leak and parents that never change belong to the last part. Of the parts that were produced only the last
-// counts. This "last one counts" is no noisy-OR. It is a table over the parts, put on findings that copy them, with a free root of
-// prior 1/2 for each part that it may switch off.
+// Repairs take causes away and bring none, and what was produced by what is left stays. So a node that is present in a layer is present
+// in all earlier ones. A node has one version for each layer in which something is seen of it or below it, versions that no repair
+// between them can make differ counted once; most nodes have only one. The versions of an effect are a chain: the last one is the
+// noisy-OR that it is, of the last versions of its parents; each earlier one is present if the next one is, or if it is produced by a
+// difference, a parent that is present in the earlier layer and no more in the later one. That is exact, since a link that failed for
+// a parent still present later is not drawn again.
 //
-// Only nodes with evidence at a later layer below them are split at all; the others are as in layer 0.
+// A difference is no noisy-OR. It is a root of prior 1/2 with a table over it and the two versions, put on findings that copy them. It is
+// needed only where a child has two versions as well. Of a cause the differences are roots that exclude each other, by another table.
 type layered struct {
 	n      *Network
+	up     []uint64 // by node: repairs that cure something above it
 	layers []uint64
-	gone   int // layer in which the complaint is absent; -1 for no such evidence
+	gone   int    // the layer in which the complaint is absent
+	modes  []mode // what is said about the complaint, by complaint
 	seen   []seenAt
+
 	net    *belief.Net
 	e      belief.Evidence
-	up     []uint64 // by node: repairs that cure something above it
-	need   []bool   // by node: there is evidence on it or below
-	late   []bool   // by node: there is evidence at a later layer on it or below
-	parts  []parts
-	// The weight of everything is factor * 2^exp times that of the net.
-	factor float64
+	want   []uint64 // by node: the layers of its versions
+	nodes  []versions
+	factor float64 // everything weighs factor * 2^exp times what it weighs in the net
 	exp    int
 }
 
 // seenAt is a test with its outcome in a layer.
 type seenAt struct{ test, outcome, layer int }
 
-// parts are the nodes of the layered net for a node: one, or one for each layer, -1 where there is none.
-type parts struct {
-	whole belief.Node
-	part  []belief.Node // nil if not split
+// mode is what is said about a node of the complaint.
+type mode byte
+
+const (
+	unsaid mode = iota // nothing but what was seen of it
+	early              // it was absent from the start; what was seen of it does not count
+	late               // it is absent in the layer gone; what was seen of it does not count
+	paired             // it is absent in the layer gone, and was seen as it was
+)
+
+// versions are the nodes of the layered net for a node.
+type versions struct {
+	layers []int // one for each version, ascending
+	// Of an effect or finding: at[i] is version i. Of a cause: at[i] is "present in version i and not in version i+1". -1 if it cannot be.
+	at    []belief.Node
+	cause bool
+	diff  []belief.Node // of an effect: "present in version i and not in version i+1"; made when needed, 0 before
+	off   int           // the version that is known to be absent, with all later ones; len(at) if none
 }
 
 const none belief.Node = -1
@@ -48,133 +63,150 @@ const none belief.Node = -1
 func (l *layered) build() bool {
 	l.net, l.factor = belief.NewNet(), 1
 	l.mark()
-	l.parts = make([]parts, len(l.n.nodes))
+	l.nodes = make([]versions, len(l.n.nodes))
 	for v := range l.n.nodes {
-		l.parts[v].whole = none
-		if !l.need[v] {
+		if l.want[v] == 0 {
 			continue
 		}
+		x := &l.nodes[v]
+		for m := l.want[v]; m != 0; m &= m - 1 {
+			x.layers = append(x.layers, bits.TrailingZeros64(m))
+			x.at = append(x.at, none)
+		}
+		x.off = len(x.at)
 		v := belief.Node(v)
 		switch l.n.nodes[v].kind {
 		case netCause:
-			l.cause(v)
+			x.cause = true
+			l.cause(v, x)
 		case netEffect:
-			l.effect(v)
+			x.diff = make([]belief.Node, len(x.at)-1)
+			l.effect(v, x)
 		case netFinding:
-			l.finding(v)
+			l.finding(v, x)
 		}
 	}
 	for _, j := range l.n.joints {
-		l.e.Joint(l.wholes(j.nodes), j.weights)
+		l.e.Joint(l.firsts(j.nodes), j.weights)
 	}
 	for _, s := range l.seen {
 		t := &l.n.tests[s.test]
-		l.e.Joint(l.wholes(t.findings), t.outcomes[s.outcome])
+		l.e.Joint(l.firsts(t.findings), t.outcomes[s.outcome])
 	}
 	return l.factor > 0
 }
 
-func (l *layered) wholes(fs []belief.Node) []belief.Node {
+func (l *layered) firsts(fs []belief.Node) []belief.Node {
 	out := make([]belief.Node, len(fs))
 	for i, f := range fs {
-		out[i] = l.parts[f].whole
+		out[i] = l.nodes[f].at[0]
 	}
 	return out
 }
 
-// mark finds the nodes that are needed and those that have evidence at a later layer.
+// mark finds the versions that are needed.
 func (l *layered) mark() {
-	n := len(l.n.nodes)
-	l.need, l.late = make([]bool, n), make([]bool, n)
-	for v, w := range l.n.own {
-		l.need[v] = w != [2]float64{1, 1}
+	n := l.n
+	l.want = make([]uint64, len(n.nodes))
+	for v := range n.own {
+		m := l.modeOf(belief.Node(v))
+		if n.own[v] != [2]float64{1, 1} && (m == unsaid || m == paired) || m == early {
+			l.want[v] |= 1
+		}
+		if m == late || m == paired {
+			l.want[v] |= 1 << l.same(belief.Node(v), l.gone)
+		}
 	}
-	for _, j := range l.n.joints {
+	for _, j := range n.joints {
 		for _, f := range j.nodes {
-			l.need[f] = true
+			l.want[f] |= 1
 		}
 	}
 	for _, s := range l.seen {
-		for _, f := range l.n.tests[s.test].findings {
-			l.need[f], l.late[f] = true, s.layer > 0
+		for _, f := range n.tests[s.test].findings {
+			l.want[f] |= 1 << s.layer
 		}
 	}
-	if l.gone >= 0 {
-		for _, v := range l.n.complaint {
-			l.need[v], l.late[v] = true, l.gone > 0
-		}
-	}
-	for v := n - 1; v >= 0; v-- {
-		for _, up := range l.n.nodes[v].up {
-			l.need[up.from] = l.need[up.from] || l.need[v]
-			l.late[up.from] = l.late[up.from] || l.late[v]
+	for v := len(n.nodes) - 1; v >= 0; v-- {
+		for _, up := range n.nodes[v].up {
+			for m := l.want[v]; m != 0; m &= m - 1 {
+				l.want[up.from] |= 1 << l.same(up.from, bits.TrailingZeros64(m))
+			}
 		}
 	}
 }
 
-func (l *layered) last() int { return len(l.layers) - 1 }
+func (l *layered) modeOf(v belief.Node) mode {
+	for i, c := range l.n.complaint {
+		if c == v {
+			return l.modes[i]
+		}
+	}
+	return unsaid
+}
 
-func (l *layered) changes(v belief.Node) bool { return l.up[v]&l.layers[l.last()] != 0 }
+// same returns the first layer in which a node is the same as in a layer.
+func (l *layered) same(v belief.Node, layer int) int {
+	for j, x := range l.layers {
+		if x&l.up[v] == l.layers[layer]&l.up[v] {
+			return j
+		}
+	}
+	return layer
+}
 
-func (l *layered) split(v belief.Node) bool { return l.late[v] && l.changes(v) }
+// version returns the number of the version of a node in a layer.
+func (l *layered) version(v belief.Node, layer int) int {
+	layer = l.same(v, layer)
+	for i, j := range l.nodes[v].layers {
+		if j == layer {
+			return i
+		}
+	}
+	return -1 // not reached: mark asked for it
+}
 
-// weigh applies the weights that a node has alone to a node of the net that is present in layer 0 exactly if that node is.
+// weigh applies the weights that a node has alone to its version in layer 0.
 func (l *layered) weigh(v, to belief.Node) {
-	if w := l.n.own[v]; w != [2]float64{1, 1} {
+	switch w := l.n.own[v]; {
+	case w == [2]float64{1, 1}:
+	case to == none:
+		l.factor *= w[0]
+	default:
 		l.e.Weigh(to, w[0], w[1])
 	}
 }
 
-// notSeen says that the complaint is gone although nothing was done to it.
-func (l *layered) notSeen(v, whole belief.Node) {
-	l.e.NotSeen(whole)
-	if l.n.own[v][0] == 0 {
-		l.factor = 0 // it was seen
-	}
-}
-
-func (l *layered) cause(v belief.Node) {
-	c := &l.n.nodes[v]
-	if !l.split(v) {
-		l.parts[v].whole = l.net.Cause(c.p, c.block)
-		l.weigh(v, l.parts[v].whole)
-		return
-	}
-	p := make([]float64, len(l.layers))
-	last := l.last()
-	p[last] = c.p * l.n.survives(v, l.layers[last])
+func (l *layered) cause(v belief.Node, x *versions) {
+	c, w := &l.n.nodes[v], l.n.own[v]
+	p := make([]float64, len(x.at)) // of each difference
 	var some []int
-	for j := range p {
-		if j < last {
-			p[j] = c.p * (l.n.survives(v, l.layers[j]) - l.n.survives(v, l.layers[j+1]))
-		}
-		if p[j] > 0 {
-			some = append(some, j)
+	outlives := 0.0
+	for i := len(p) - 1; i >= 0; i-- {
+		s := l.n.survives(v, l.layers[x.layers[i]])
+		p[i] = c.p * (s - outlives)
+		outlives = s
+		if p[i] > 0 {
+			some = append(some, i)
 		}
 	}
-	part := l.empty()
-	l.parts[v].part = part
-	w := l.n.own[v]
 	switch len(some) {
 	case 0:
-		l.factor *= w[0]
-		return
+		l.weigh(v, none)
 	case 1:
-		part[some[0]] = l.net.Cause(c.p, c.block)
-		l.weigh(v, part[some[0]])
-		return
+		x.at[some[0]] = l.net.Cause(p[some[0]], c.block)
+		l.weigh(v, x.at[some[0]])
+	default:
+		weights := make([]float64, 1<<len(some))
+		weights[0] = (1 - c.p*outlives) * w[0]
+		free := make([]belief.Node, len(some))
+		for k, i := range some {
+			x.at[i] = l.free(c.block)
+			free[k] = x.at[i]
+			weights[1<<k] = p[i] * w[1]
+		}
+		l.table(free, weights, c.block)
 	}
-	var free []belief.Node
-	for _, j := range some {
-		part[j] = l.free(c.block)
-		free = append(free, part[j])
-	}
-	weights := make([]float64, 1<<len(some))
-	weights[0] = (1 - c.p) * w[0]
-	for i, j := range some {
-		weights[1<<i] = p[j] * w[1]
-	}
-	l.table(free, weights, c.block)
 }
 
 // survives returns the probability that a cause outlives repairs.
@@ -188,14 +220,6 @@ func (n *Network) survives(v belief.Node, repairs uint64) float64 {
 		}
 	}
 	return s
-}
-
-func (l *layered) empty() []belief.Node {
-	p := make([]belief.Node, len(l.layers))
-	for j := range p {
-		p[j] = none
-	}
-	return p
 }
 
 // free adds a root whose value is decided by a table alone.
@@ -214,146 +238,159 @@ func (l *layered) table(nodes []belief.Node, weights []float64, block int) {
 	l.e.Joint(copies, weights)
 }
 
-// link draws the links of a node from those parts of its parents that last from one layer to another, the last part and what does not
-// change counting as the last layer.
-func (l *layered) link(v, to belief.Node, first, last int) {
-	for _, up := range l.n.nodes[v].up {
-		from := &l.parts[up.from]
-		if from.part == nil {
-			if last == l.last() {
-				l.net.Link(from.whole, to, up.strength)
-			}
-			continue
+// in lists the nodes that stand for a node in a layer: one of them is present exactly if it is.
+func (l *layered) in(v belief.Node, layer int) []belief.Node {
+	x := &l.nodes[v]
+	i := l.version(v, layer)
+	if x.cause {
+		return some(x.at[i:])
+	}
+	if i >= x.off {
+		return nil
+	}
+	return some(x.at[i : i+1])
+}
+
+// between lists the nodes that stand for a node being present in one layer and not in a later one.
+func (l *layered) between(v belief.Node, from, to int) []belief.Node {
+	x := &l.nodes[v]
+	i, k := l.version(v, from), l.version(v, to)
+	if x.cause {
+		return some(x.at[i:k])
+	}
+	var out []belief.Node
+	for ; i < k; i++ {
+		if d := l.difference(v, i); d != none {
+			out = append(out, d)
 		}
-		for j := first; j <= last; j++ {
-			if from.part[j] != none {
-				l.net.Link(from.part[j], to, up.strength)
-			}
+	}
+	return out
+}
+
+func some(nodes []belief.Node) []belief.Node {
+	var out []belief.Node
+	for _, v := range nodes {
+		if v != none {
+			out = append(out, v)
 		}
+	}
+	return out
+}
+
+// difference returns the node for an effect being present in version i and not in the next.
+func (l *layered) difference(v belief.Node, i int) belief.Node {
+	x := &l.nodes[v]
+	switch {
+	case x.at[i] == none || i >= x.off:
+		return none
+	case i+1 >= x.off || x.at[i+1] == none:
+		return x.at[i]
+	case x.diff[i] == 0:
+		block := l.n.nodes[v].block
+		d := l.free(block)
+		const now, next, diff = 1, 2, 4
+		weights := make([]float64, 8)
+		weights[0], weights[now|diff], weights[now|next] = 1, 1, 1
+		l.table([]belief.Node{x.at[i], x.at[i+1], d}, weights, block)
+		x.diff[i] = d
+	}
+	return x.diff[i]
+}
+
+// parents collects links into a node before it is made.
+type parents struct {
+	from     []belief.Node
+	strength []float64
+}
+
+func (ps *parents) add(from []belief.Node, strength float64) {
+	for _, f := range from {
+		ps.from = append(ps.from, f)
+		ps.strength = append(ps.strength, strength)
 	}
 }
 
-// producible tells whether part j of a node can be there at all.
-func (l *layered) producible(v belief.Node, j int) bool {
-	if j == l.last() && l.n.nodes[v].p > 0 {
-		return true
+// link draws the collected links into a node that was just made.
+func (ps *parents) link(net *belief.Net, to belief.Node) belief.Node {
+	for i, f := range ps.from {
+		net.Link(f, to, ps.strength[i])
 	}
-	for _, up := range l.n.nodes[v].up {
-		from := &l.parts[up.from]
-		if from.part == nil && j == l.last() || from.part != nil && from.part[j] != none {
-			return true
-		}
-	}
-	return false
+	return to
 }
 
-func (l *layered) effect(v belief.Node) {
+// above collects the parents of a node in a layer.
+func (l *layered) above(v belief.Node, layer int) *parents {
+	ps := new(parents)
+	for _, up := range l.n.nodes[v].up {
+		ps.add(l.in(up.from, layer), up.strength)
+	}
+	return ps
+}
+
+// lost collects the parents of a node that are present in one layer and not in a later one.
+func (l *layered) lost(v belief.Node, from, to int) *parents {
+	ps := new(parents)
+	for _, up := range l.n.nodes[v].up {
+		ps.add(l.between(up.from, from, to), up.strength)
+	}
+	return ps
+}
+
+func (l *layered) effect(v belief.Node, x *versions) {
 	e := &l.n.nodes[v]
-	gone := l.gone >= 0 && l.n.complains(v)
-	if !l.split(v) {
-		whole := l.net.Effect(e.p, e.block)
-		l.parts[v].whole = whole
-		l.link(v, whole, 0, l.last())
-		l.weigh(v, whole)
-		if gone {
-			l.notSeen(v, whole)
+	last := len(x.at) - 1
+	if ps := l.above(v, x.layers[last]); e.p > 0 || len(ps.from) > 0 {
+		x.at[last] = ps.link(l.net, l.net.Effect(e.p, e.block))
+	}
+	l.absent(v, x, last)
+	for i := last - 1; i >= 0; i-- {
+		ps := l.lost(v, x.layers[i], x.layers[i+1])
+		if i+1 < x.off {
+			ps.add(some(x.at[i+1:i+2]), 1)
 		}
+		if len(ps.from) > 0 {
+			x.at[i] = ps.link(l.net, l.net.Effect(0, e.block))
+		}
+		l.absent(v, x, i)
+	}
+	if x.layers[0] == 0 {
+		first := x.at[0]
+		if x.off == 0 {
+			first = none
+		}
+		l.weigh(v, first)
+	}
+}
+
+// absent says that a version is known to be absent, if it is.
+func (l *layered) absent(v belief.Node, x *versions, i int) {
+	if m := l.modeOf(v); m == unsaid || x.layers[i] < l.same(v, l.gone) {
 		return
 	}
-	part := l.empty()
-	var made []belief.Node // parts as produced, the last one first
-	var at []int           // their layers
-	for j := l.last(); j >= 0; j-- {
-		if !l.producible(v, j) {
-			continue
-		}
-		leak := 0.0
-		if j == l.last() {
-			leak = e.p
-		}
-		x := l.net.Effect(leak, e.block)
-		l.link(v, x, j, j)
-		if gone && j >= l.gone {
-			l.e.NotSeen(x)
-			continue
-		}
-		made, at = append(made, x), append(at, j)
-	}
-	l.parts[v].part = part
-	w := l.n.own[v]
-	switch len(made) {
-	case 0:
-		l.factor *= w[0]
-	case 1:
-		part[at[0]] = made[0]
-		l.weigh(v, made[0])
-	default:
-		l.lastCounts(v, made, at)
+	x.off = i
+	if x.at[i] != none {
+		l.e.NotSeen(x.at[i])
 	}
 }
 
-// lastCounts lets only the last of the produced parts count.
-func (l *layered) lastCounts(v belief.Node, made []belief.Node, at []int) {
-	block := l.n.nodes[v].block
-	nodes := append([]belief.Node{}, made...)
-	part := l.parts[v].part
-	part[at[0]] = made[0]
-	for _, j := range at[1:] {
-		part[j] = l.free(block)
-		nodes = append(nodes, part[j])
-	}
-	k, w := len(made), l.n.own[v]
-	weights := make([]float64, 1<<len(nodes))
-	for b := range 1 << k {
-		if b == 0 {
-			weights[0] = w[0]
-			continue
-		}
-		first := bits.TrailingZeros(uint(b))
-		pattern := b
-		if first > 0 {
-			pattern |= 1 << (k + first - 1)
-		}
-		weights[pattern] = w[1]
-	}
-	l.table(nodes, weights, block)
-}
-
-func (l *layered) finding(v belief.Node) {
+func (l *layered) finding(v belief.Node, x *versions) {
 	f := &l.n.nodes[v]
-	layer := 0
-	for _, s := range l.seen {
-		for _, g := range l.n.tests[s.test].findings {
-			if g == v {
-				layer = s.layer
-			}
-		}
+	m := l.modeOf(v)
+	if m == paired && len(x.at) == 2 {
+		l.e.NotSeen(l.above(v, x.layers[1]).link(l.net, l.net.Finding(f.p, f.block)))
+		// With nothing left in the later layer, this is what was there in the first.
+		x.at[0] = l.lost(v, x.layers[0], x.layers[1]).link(l.net, l.net.Finding(0, f.block))
+		l.weigh(v, x.at[0])
+		return
 	}
-	whole := none
-	switch {
-	case l.gone < 0 || !l.n.complains(v):
-		whole = l.net.Finding(f.p, f.block)
-		l.link(v, whole, layer, l.last())
-	case !l.split(v) || l.gone == 0:
-		whole = l.net.Finding(f.p, f.block)
-		l.link(v, whole, 0, l.last())
-		l.notSeen(v, whole)
-	default:
-		rest := l.net.Finding(f.p, f.block)
-		l.link(v, rest, l.gone, l.last())
-		l.e.NotSeen(rest)
-		whole = l.net.Finding(0, f.block) // with nothing else behind it, this is what was there at the start
-		l.link(v, whole, 0, l.gone-1)
+	x.at[0] = l.above(v, x.layers[0]).link(l.net, l.net.Finding(f.p, f.block))
+	if m == unsaid || m == paired {
+		l.weigh(v, x.at[0])
 	}
-	l.parts[v].whole = whole
-	l.weigh(v, whole)
-}
-
-func (n *Network) complains(v belief.Node) bool {
-	for _, c := range n.complaint {
-		if c == v {
-			return true
-		}
+	if m != unsaid {
+		l.e.NotSeen(x.at[0])
 	}
-	return false
+	if m == paired && l.n.own[v][0] == 0 {
+		l.factor = 0 // seen, and gone although nothing was done to it
+	}
 }

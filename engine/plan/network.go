@@ -217,6 +217,11 @@ func (n *Network) has(v belief.Node) bool { return v >= 0 && int(v) < len(n.node
 
 func (n *Network) finding(v belief.Node) bool { return n.has(v) && n.nodes[v].kind == netFinding }
 
+// joined tells whether a finding stands in a Joint.
+func (n *Network) joined(f belief.Node) bool {
+	return slices.ContainsFunc(n.joints, func(j netJoint) bool { return slices.Contains(j.nodes, f) })
+}
+
 func (n *Network) checkPattern(fs []belief.Node, weights []float64) error {
 	if len(fs) == 0 || len(fs) > belief.MaxJoint || len(weights) != 1<<len(fs) {
 		return fmt.Errorf("%d findings with %d weights; give 1 to %d findings and 1<<findings weights", len(fs), len(weights), belief.MaxJoint)

@@ -41,14 +41,16 @@ type family struct {
 	up      []uint64 // by node: repairs that cure something above it
 	affects []uint64 // by test: repairs that can make a difference to it
 	matters uint64   // repairs that can make a difference to the complaint
+	single  []bool   // by complaint: a finding that is evidence by itself, not as part of a Joint
 	memo    map[string]*weighed
 	exp     int // probabilities are multiples of 2^exp
 }
 
-// weighed is the result of one inference.
+// weighed is a probability, as a multiple of 2^exp of the family.
 type weighed struct {
 	p float64 // of the evidence
-	// causes gives, by node, the probability of a cause in the last layer divided by the probability that it outlives the repairs until then.
+	// causes gives, by node, the probability of the evidence and a cause in the last layer that says anything about it, divided by the
+	// probability that the cause outlives the repairs until then.
 	causes []float64
 }
 
@@ -80,6 +82,7 @@ func (n *Network) Belief(o NetworkOptions) (*NetworkBelief, error) {
 	}
 	for _, v := range n.complaint {
 		f.matters |= f.up[v]
+		f.single = append(f.single, n.finding(v) && !n.joined(v))
 	}
 	b := &NetworkBelief{f: f}
 	_, err := b.state()
@@ -186,29 +189,90 @@ func (b *NetworkBelief) Causes() ([]float64, error) {
 	for v := range out {
 		out[v] = math.NaN()
 		if b.f.n.nodes[v].kind == netCause {
-			x := s.all.causes[v] * s.all.p
-			if s.gone.p > 0 {
-				x -= s.gone.causes[v] * s.gone.p
-			}
-			out[v] = probability(x / s.still * b.f.n.survives(belief.Node(v), b.hist.repairs))
+			x := (s.all.causes[v] - s.gone.causes[v]) / s.still
+			out[v] = probability(x * b.f.n.survives(belief.Node(v), b.hist.repairs))
 		}
 	}
 	return out, nil
 }
 
 // weigh finds the probability of a history, or of that and the complaint gone once some repairs have been done.
+//
+// A finding of the complaint that was seen and is gone makes the network wide, because it has to be followed through two layers at once.
+// With w its weight by what was seen of it (0 where absent and 1 where present, if it was simply seen), and since what is absent
+// early is absent later,
+//
+//	w(early) [absent later] = w(present) [absent later] + (w(absent) - w(present)) [absent early]
+//
+// where each term on the right is about one layer only. Some findings are taken apart like that, at twice the number of inferences each;
+// some of these do not depend on the repairs and are done only once.
 func (f *family) weigh(h history, gone *uint64) (*weighed, error) {
-	key := "all" + h.key(0)
-	if gone != nil {
-		key = "gone" + h.key(*gone&f.matters)
+	modes := make([]mode, len(f.n.complaint))
+	if gone == nil {
+		return f.infer(h, nil, modes)
+	}
+	sum := &weighed{causes: make([]float64, len(f.n.nodes))}
+	var apart []int
+	for i, v := range f.n.complaint {
+		modes[i] = paired
+		if *gone&f.up[v] != 0 && f.single[i] && len(apart) < takenApart {
+			apart = append(apart, i)
+		}
+	}
+	err := f.terms(h, gone, modes, apart, 1, sum)
+	sum.p = max(sum.p, 0)
+	return sum, err
+}
+
+// takenApart is how many findings of the complaint are taken apart.
+const takenApart = 2
+
+// terms adds up all combinations of the terms of some findings, times a factor.
+func (f *family) terms(h history, gone *uint64, modes []mode, apart []int, factor float64, sum *weighed) error {
+	if factor == 0 {
+		return nil
+	}
+	if len(apart) == 0 {
+		w, err := f.infer(h, gone, modes)
+		if err != nil {
+			return err
+		}
+		sum.p += factor * w.p
+		for v := range sum.causes {
+			sum.causes[v] += factor * w.causes[v]
+		}
+		return nil
+	}
+	i, own := apart[0], f.n.own[f.n.complaint[apart[0]]]
+	modes[i] = late
+	if err := f.terms(h, gone, modes, apart[1:], factor*own[1], sum); err != nil {
+		return err
+	}
+	modes[i] = early
+	err := f.terms(h, gone, modes, apart[1:], factor*(own[0]-own[1]), sum)
+	modes[i] = paired
+	return err
+}
+
+// infer finds the probability of a history and what the modes say about the complaint.
+func (f *family) infer(h history, gone *uint64, modes []mode) (*weighed, error) {
+	var done uint64
+	for i, v := range f.n.complaint {
+		if modes[i] == late || modes[i] == paired {
+			done |= *gone & f.up[v]
+		}
+	}
+	key := h.key(done)
+	for _, m := range modes {
+		key += string(rune(m))
 	}
 	if w := f.memo[key]; w != nil {
 		return w, nil
 	}
-	l := f.layered(h, gone)
+	l := f.layered(h, gone, modes)
 	w := &weighed{causes: make([]float64, len(f.n.nodes))}
 	if l.build() {
-		if err := f.infer(l, w); err != nil {
+		if err := f.run(l, w); err != nil {
 			return nil, err
 		}
 	}
@@ -217,8 +281,8 @@ func (f *family) weigh(h history, gone *uint64) (*weighed, error) {
 }
 
 // layered lays out the moments at which something was seen. A test goes into the earliest layer in which it shows the same.
-func (f *family) layered(h history, gone *uint64) *layered {
-	l := &layered{n: f.n, up: f.up, layers: []uint64{0}, gone: -1}
+func (f *family) layered(h history, gone *uint64, modes []mode) *layered {
+	l := &layered{n: f.n, up: f.up, layers: []uint64{0}, modes: slices.Clone(modes)}
 	sights := slices.Clone(h.seen)
 	slices.SortStableFunc(sights, func(a, b sight) int {
 		return cmp.Compare(bits.OnesCount64(a.before), bits.OnesCount64(b.before))
@@ -241,11 +305,11 @@ func (l *layered) layer(repairs, matters uint64) int {
 		}
 	}
 	l.layers = append(l.layers, repairs)
-	return l.last()
+	return len(l.layers) - 1
 }
 
-// infer does the inference. Impossible evidence has probability zero.
-func (f *family) infer(l *layered, w *weighed) error {
+// run does the inference. Impossible evidence has probability zero.
+func (f *family) run(l *layered, w *weighed) error {
 	s, err := belief.Plan(l.net, &l.e, belief.Options{Tries: f.o.Tries, Limit: f.o.Limit})
 	if err != nil {
 		return err
@@ -268,24 +332,21 @@ func (f *family) infer(l *layered, w *weighed) error {
 	w.p = math.Ldexp(r.Z*l.factor, exp-f.exp)
 	for v := range f.n.nodes {
 		if f.n.nodes[v].kind == netCause {
-			w.causes[v] = l.causeIn(belief.Node(v), r)
+			w.causes[v] = w.p * l.lastOf(belief.Node(v), r)
 		}
 	}
 	return nil
 }
 
-// causeIn is the probability of a cause in the last layer, divided by the probability that it outlives the repairs until then.
-func (l *layered) causeIn(v belief.Node, r *belief.Result) float64 {
-	p := &l.parts[v]
-	switch {
-	case !l.need[v]:
+// lastOf is the probability of a cause in its last version, divided by the probability that it outlives the repairs until then.
+func (l *layered) lastOf(v belief.Node, r *belief.Result) float64 {
+	x := &l.nodes[v]
+	if len(x.at) == 0 {
 		return l.n.nodes[v].p
-	case p.part == nil:
-		return r.P[p.whole]
 	}
-	s := l.n.survives(v, l.layers[l.last()])
-	if s == 0 || p.part[l.last()] == none {
+	last := len(x.at) - 1
+	if x.at[last] == none {
 		return 0
 	}
-	return r.P[p.part[l.last()]] / s
+	return r.P[x.at[last]] / l.n.survives(v, l.layers[x.layers[last]])
 }
