@@ -20,8 +20,8 @@ type Belief interface {
 	// below one.
 	Fail(repairs []int) (Belief, error)
 
-	// Chance returns an upper bound on the probability that a repair cures anything. It is at least Good of the repair alone, and it is
-	// zero only if the repair is of no use, alone or with others.
+	// Chance returns an upper bound on the probability that a repair makes a difference to whether the machine becomes good, done alone or
+	// with others. So it is at least Good of the repair alone, and where it is zero the repair is of no use.
 	Chance(repair int) (float64, error)
 
 	// Key names the belief among those that come from the same first one: equal keys, equal beliefs. What was done in another

@@ -150,8 +150,25 @@ func (s *solver) blocks(n *node, usable pairs) ([]block, error) {
 			}
 		}
 	}
+	out = s.worthwhile(out, n, usable)
 	slices.SortStableFunc(out, func(a, b block) int { return cmp.Compare(a.cost/a.bound, b.cost/b.bound) })
 	return out, nil
+}
+
+// worthwhile leaves out what cannot pay when the job can be handed over for L. Let S bound the probability that anything cures the machine.
+// Whenever a block is begun the machine still misbehaves, which has probability 1-S at least, so it costs c(1-S) at least; it saves handing
+// over with the probability at most that it cures anything.
+func (s *solver) worthwhile(blocks []block, n *node, usable pairs) []block {
+	if !s.hasLast() {
+		return blocks
+	}
+	sum := 0.0
+	for m := usable.repairs; m != 0; m &= m - 1 {
+		if c := n.v.chances[bits.TrailingZeros64(m)]; c > negligible {
+			sum += c
+		}
+	}
+	return slices.DeleteFunc(blocks, func(b block) bool { return b.cost*(1-min(sum, 1)) >= b.bound*s.p.lastCost })
 }
 
 func (s *solver) addBlock(out *[]block, n *node, need pairs) error {

@@ -29,6 +29,7 @@ type layered struct {
 	net    *belief.Net
 	e      belief.Evidence
 	want   []uint64 // by node: the layers of its versions
+	apart  []bool   // by node: a child wants its differences
 	nodes  []versions
 	factor float64 // everything weighs factor * 2^exp times what it weighs in the net
 	exp    int
@@ -49,12 +50,12 @@ const (
 
 // versions are the nodes of the layered net for a node.
 type versions struct {
-	layers []int // one for each version, ascending
-	// Of an effect or finding: at[i] is version i. Of a cause: at[i] is "present in version i and not in version i+1". -1 if it cannot be.
-	at    []belief.Node
-	cause bool
-	diff  []belief.Node // of an effect: "present in version i and not in version i+1"; made when needed, 0 before
-	off   int           // the version that is known to be absent, with all later ones; len(at) if none
+	layers []int         // one for each version, ascending
+	at     []belief.Node // -1 if it cannot be present
+	// apart says that at[i] means "present in version i and not in version i+1": of every cause, and of an effect with a child for which
+	// that makes a difference. Otherwise at[i] is version i.
+	apart bool
+	off   int // the version that is known to be absent, with all later ones; len(at) if none
 }
 
 const none belief.Node = -1
@@ -77,10 +78,10 @@ func (l *layered) build() bool {
 		v := belief.Node(v)
 		switch l.n.nodes[v].kind {
 		case netCause:
-			x.cause = true
+			x.apart = true
 			l.cause(v, x)
 		case netEffect:
-			x.diff = make([]belief.Node, len(x.at)-1)
+			x.apart = l.apart[v]
 			l.effect(v, x)
 		case netFinding:
 			l.finding(v, x)
@@ -134,6 +135,25 @@ func (l *layered) mark() {
 			}
 		}
 	}
+	l.apart = make([]bool, len(n.nodes))
+	for v := range n.nodes {
+		for _, up := range n.nodes[v].up {
+			l.apart[up.from] = l.apart[up.from] || l.differs(up.from, l.want[v])
+		}
+	}
+}
+
+// differs tells whether a node is not the same in all of some layers.
+func (l *layered) differs(v belief.Node, layers uint64) bool {
+	first := -1
+	for m := layers; m != 0; m &= m - 1 {
+		j := l.same(v, bits.TrailingZeros64(m))
+		if first >= 0 && j != first {
+			return true
+		}
+		first = j
+	}
+	return false
 }
 
 func (l *layered) modeOf(v belief.Node) mode {
@@ -174,6 +194,22 @@ func (l *layered) weigh(v, to belief.Node) {
 		l.factor *= w[0]
 	default:
 		l.e.Weigh(to, w[0], w[1])
+	}
+}
+
+// weighAny does so where any of some nodes stands for it.
+func (l *layered) weighAny(v belief.Node, nodes []belief.Node, block int) {
+	switch {
+	case len(nodes) == 0:
+		l.weigh(v, none)
+	case len(nodes) == 1 || l.n.own[v] == [2]float64{1, 1}:
+		l.weigh(v, nodes[0])
+	default:
+		any := l.net.Effect(0, block)
+		for _, x := range nodes {
+			l.net.Link(x, any, 1)
+		}
+		l.weigh(v, any)
 	}
 }
 
@@ -241,30 +277,17 @@ func (l *layered) table(nodes []belief.Node, weights []float64, block int) {
 // in lists the nodes that stand for a node in a layer: one of them is present exactly if it is.
 func (l *layered) in(v belief.Node, layer int) []belief.Node {
 	x := &l.nodes[v]
-	i := l.version(v, layer)
-	if x.cause {
-		return some(x.at[i:])
+	i, end := l.version(v, layer), len(x.at)
+	if !x.apart {
+		end = i + 1
 	}
-	if i >= x.off {
-		return nil
-	}
-	return some(x.at[i : i+1])
+	return some(x.at[min(i, x.off):min(end, x.off)])
 }
 
 // between lists the nodes that stand for a node being present in one layer and not in a later one.
 func (l *layered) between(v belief.Node, from, to int) []belief.Node {
 	x := &l.nodes[v]
-	i, k := l.version(v, from), l.version(v, to)
-	if x.cause {
-		return some(x.at[i:k])
-	}
-	var out []belief.Node
-	for ; i < k; i++ {
-		if d := l.difference(v, i); d != none {
-			out = append(out, d)
-		}
-	}
-	return out
+	return some(x.at[min(l.version(v, from), x.off):min(l.version(v, to), x.off)])
 }
 
 func some(nodes []belief.Node) []belief.Node {
@@ -275,26 +298,6 @@ func some(nodes []belief.Node) []belief.Node {
 		}
 	}
 	return out
-}
-
-// difference returns the node for an effect being present in version i and not in the next.
-func (l *layered) difference(v belief.Node, i int) belief.Node {
-	x := &l.nodes[v]
-	switch {
-	case x.at[i] == none || i >= x.off:
-		return none
-	case i+1 >= x.off || x.at[i+1] == none:
-		return x.at[i]
-	case x.diff[i] == 0:
-		block := l.n.nodes[v].block
-		d := l.free(block)
-		const now, next, diff = 1, 2, 4
-		weights := make([]float64, 8)
-		weights[0], weights[now|diff], weights[now|next] = 1, 1, 1
-		l.table([]belief.Node{x.at[i], x.at[i+1], d}, weights, block)
-		x.diff[i] = d
-	}
-	return x.diff[i]
 }
 
 // parents collects links into a node before it is made.
@@ -345,21 +348,36 @@ func (l *layered) effect(v belief.Node, x *versions) {
 	l.absent(v, x, last)
 	for i := last - 1; i >= 0; i-- {
 		ps := l.lost(v, x.layers[i], x.layers[i+1])
-		if i+1 < x.off {
-			ps.add(some(x.at[i+1:i+2]), 1)
+		later := some(x.at[i+1 : min(x.off, len(x.at))])
+		if !x.apart {
+			later = later[:min(1, len(later))]
+			ps.add(later, 1)
 		}
 		if len(ps.from) > 0 {
 			x.at[i] = ps.link(l.net, l.net.Effect(0, e.block))
 		}
+		if x.apart && x.at[i] != none && len(later) > 0 {
+			x.at[i] = l.lastCounts(x.at[i], later, e.block)
+		}
 		l.absent(v, x, i)
 	}
 	if x.layers[0] == 0 {
-		first := x.at[0]
-		if x.off == 0 {
-			first = none
-		}
-		l.weigh(v, first)
+		l.weighAny(v, l.in(v, 0), e.block)
 	}
+}
+
+// lastCounts returns a node that is present if a node is and none of the later ones is.
+func (l *layered) lastCounts(v belief.Node, later []belief.Node, block int) belief.Node {
+	d := l.free(block)
+	nodes := append([]belief.Node{v, d}, later...)
+	weights := make([]float64, 1<<len(nodes))
+	for b := range weights {
+		if now, diff := b&1 == 1, b&2 == 2; diff == (now && b < 4) {
+			weights[b] = 1
+		}
+	}
+	l.table(nodes, weights, block)
+	return d
 }
 
 // absent says that a version is known to be absent, if it is.

@@ -18,10 +18,10 @@ var ErrTooLarge = errors.New("plan: the network is too large with all layers of 
 type NetworkOptions struct {
 	Tries     int     // as in belief.Options
 	Limit     float64 // as in belief.Options; nothing is set aside: above it there is ErrTooLarge
-	Questions int     // how many questions are affordable, for Options.Budget; 0 is 1000
+	Questions int     // how many questions are affordable, for Options.Budget; 0 is 300
 }
 
-const defaultQuestions = 1000
+const defaultQuestions = 300
 
 // NetworkBelief is a belief by exact inference in a noisy-OR network. Every answer is exact for the network as described, failed repairs
 // and tests between them included; it takes one to three inferences, and each is done only once for all beliefs that come from the same
@@ -41,6 +41,7 @@ type family struct {
 	up      []uint64 // by node: repairs that cure something above it
 	affects []uint64 // by test: repairs that can make a difference to it
 	matters uint64   // repairs that can make a difference to the complaint
+	counts  []bool   // by node: it is above the complaint
 	single  []bool   // by complaint: a finding that is evidence by itself, not as part of a Joint
 	memo    map[string]*weighed
 	exp     int // probabilities are multiples of 2^exp
@@ -80,9 +81,16 @@ func (n *Network) Belief(o NetworkOptions) (*NetworkBelief, error) {
 		}
 		f.affects = append(f.affects, mask)
 	}
+	f.counts = make([]bool, len(n.nodes))
 	for _, v := range n.complaint {
+		f.counts[v] = true
 		f.matters |= f.up[v]
 		f.single = append(f.single, n.finding(v) && !n.joined(v))
+	}
+	for v := len(n.nodes) - 1; v >= 0; v-- {
+		for _, l := range n.nodes[v].up {
+			f.counts[l.from] = f.counts[l.from] || f.counts[v]
+		}
 	}
 	b := &NetworkBelief{f: f}
 	_, err := b.state()
@@ -166,7 +174,8 @@ func (b *NetworkBelief) Fail(repairs []int) (Belief, error) {
 	return &NetworkBelief{b.f, b.hist.fail(repairs)}, nil
 }
 
-// Chance implements Belief: the sum, over what the repair cures, of the probability that it is there and is cured.
+// Chance implements Belief: the sum, over what the repair cures and can have to do with the complaint, of the probability that it is there
+// and is cured.
 func (b *NetworkBelief) Chance(repair int) (float64, error) {
 	p, err := b.Causes()
 	if err != nil {
@@ -174,7 +183,9 @@ func (b *NetworkBelief) Chance(repair int) (float64, error) {
 	}
 	sum := 0.0
 	for _, c := range b.f.n.repairs[repair] {
-		sum += c.Chance * p[c.Fault]
+		if b.f.counts[c.Fault] {
+			sum += c.Chance * p[c.Fault]
+		}
 	}
 	return min(sum, 1), nil
 }
@@ -310,12 +321,9 @@ func (l *layered) layer(repairs, matters uint64) int {
 
 // run does the inference. Impossible evidence has probability zero.
 func (f *family) run(l *layered, w *weighed) error {
-	s, err := belief.Plan(l.net, &l.e, belief.Options{Tries: f.o.Tries, Limit: f.o.Limit})
+	s, err := f.schedule(l)
 	if err != nil {
 		return err
-	}
-	if len(s.SetAside()) > 0 {
-		return ErrTooLarge
 	}
 	r, err := s.Posterior()
 	var impossible *belief.Impossible
@@ -336,6 +344,35 @@ func (f *family) run(l *layered, w *weighed) error {
 		}
 	}
 	return nil
+}
+
+// Layered networks gain more from a good order than others: where an inference takes longer than trying many orders, many are tried.
+const (
+	dear      = 1e7 // table entries
+	manyTries = 150
+)
+
+// schedule lays out an inference. Nothing is set aside.
+func (f *family) schedule(l *layered) (*belief.Schedule, error) {
+	o := belief.Options{Tries: f.o.Tries, Limit: math.Inf(1)}
+	s, err := belief.Plan(l.net, &l.e, o)
+	if err != nil {
+		return nil, err
+	}
+	if o.Tries == 0 && s.Cost() > dear {
+		o.Tries = manyTries
+		more, err := belief.Plan(l.net, &l.e, o)
+		if err != nil {
+			return nil, err
+		}
+		if more.Cost() < s.Cost() {
+			s = more
+		}
+	}
+	if s.Cost() > cmp.Or(f.o.Limit, belief.DefaultLimit) {
+		return nil, fmt.Errorf("%w: %.2g table entries", ErrTooLarge, s.Cost())
+	}
+	return s, nil
 }
 
 // lastOf is the probability of a cause in its last version, divided by the probability that it outlives the repairs until then.

@@ -120,6 +120,9 @@ func TestClosingCluster(t *testing.T) {
 	if !slices.Equal(r.Next.Opens, []string{"rack"}) || r.Next.Cost != 70 {
 		t.Errorf("Next() opens %v for %v minutes; want rack, 70", r.Next.Opens, r.Next.Cost)
 	}
+	if !near(r.Greedy, 76) {
+		t.Errorf("Greedy = %v; want 76, both inside repairs at once too", r.Greedy)
+	}
 	table.Clusters[0].Closes = false
 	// One after the other: the first cures two of five, and the cluster stays open.
 	if r := next(t, b, table, plan.Options{}); len(r.Next.IDs) != 1 || !near(r.Next.Expected, 65+0.6*5+0.2*30) {
