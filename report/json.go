@@ -69,8 +69,8 @@ func (e SheetError) MarshalJSON() ([]byte, error) {
 	return json.Marshal(pairs{{"sheet", clean(e.Sheet)}, {"error", clean(e.Error)}})
 }
 
-// JSON returns a diagnosis as data for [encoding/json]: "sheet", "job", "causes" with every cause at every place by
-// probability, all digits, and "stop"; then "ranked" with evidence and chains, "effects", "heard", "unasked", "checks",
+// JSON returns a diagnosis as data for [encoding/json]: "sheet", "job", "stop", and "causes" with every cause at every place by
+// probability, all digits; then "ranked" with evidence and chains, "effects", "heard", "unasked", "checks",
 // "repairs", "warnings" and "effort". Numbers carry their unit in the key unless they are probabilities; what has no
 // finite value is null. Texts have their control characters made visible, as in the other formats.
 func JSON(d *engine.Diagnosis, k *rules.Set) any {
@@ -78,8 +78,8 @@ func JSON(d *engine.Diagnosis, k *rules.Set) any {
 	return pairs{
 		{"sheet", clean(d.Sheet.Path)},
 		{"job", clean(d.Sheet.Job)},
+		{"stop", each(d.Stops, j.stop)}, // before any ranking, as in the other formats
 		{"causes", each(d.Causes, causeJSON)},
-		{"stop", each(d.Stops, j.stop)},
 		{"ranked", each(d.Ranked, j.ranked)},
 		{"effects", each(d.Effects, effectJSON)},
 		{"heard", each(d.Heard, heardJSON)},
@@ -146,7 +146,7 @@ func (j *translator) stop(s engine.Stop) pairs {
 
 func (j *translator) ranked(r *engine.Ranked) pairs {
 	return pairs{
-		{"cause", clean(r.ID)}, {"title", clean(r.Title)}, {"anywhere", figure(r.Anywhere)}, {"prior_anywhere", figure(r.Prior)},
+		{"cause", clean(r.ID)}, {"title", clean(r.Title)}, {"anywhere", figure(r.Anywhere)}, {"anywhere_exact", r.Exact}, {"prior_anywhere", figure(r.Prior)},
 		{"places", each(r.Places, func(c *engine.Cause) pairs {
 			return pairs{{"at", clean(c.Place.Name)}, {"probability", figure(c.Probability)}}
 		})},

@@ -34,7 +34,7 @@
 //	{
 //	  "sheet": "testdata/sheets/one-side-floods.yaml",
 //	  "job": "1042",
-//	  "causes": [
+//	  "stop": [
 //	    {
 //
 // A mistake in a sheet is shown where it stands, with what to write instead, and all mistakes are shown at once:
