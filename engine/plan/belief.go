@@ -1,5 +1,7 @@
 package plan
 
+import "fmt"
+
 // Belief is what is known about a machine that misbehaves: which faults it may have, how likely. It is asked about tests and repairs
 // by their number, the position in Table.Tests and Table.Repairs. A Belief does not change; Observe and Fail return another one.
 //
@@ -27,4 +29,21 @@ type Belief interface {
 	// Key names the belief among those that come from the same first one: equal keys, equal beliefs. What was done in another
 	// order should have the same key where the order made no difference; planning takes much longer otherwise.
 	Key() string
+}
+
+// known refuses numbers of tests, outcomes or repairs that a belief does not have.
+func known(what string, number, many int) error {
+	if number < 0 || number >= many {
+		return fmt.Errorf("plan: %s %d: the belief has %d; tables and beliefs must list the same in the same order", what, number, many)
+	}
+	return nil
+}
+
+func allKnown(repairs []int, many int) error {
+	for _, r := range repairs {
+		if err := known("repair", r, many); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -532,3 +532,138 @@ func TestNetworkNoWay(t *testing.T) {
 		t.Errorf("Belief() = %v; want ErrNoWay", err)
 	}
 }
+
+// TestNetworkAgainstTable: where every fault produces the complaint for certain, and nothing else does, a network is a table of independent
+// faults; plans are the same.
+func TestNetworkAgainstTable(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		faults := rapid.IntRange(1, 3).Draw(t, "faults")
+		tenth := func(label string, least, most int) float64 {
+			return float64(rapid.IntRange(least, most).Draw(t, label)) / 10
+		}
+		n, m, table := plan.NewNetwork(), plan.TableModel{}, &plan.Table{}
+		var p []float64
+		for range faults {
+			p = append(p, tenth("p", 1, 9))
+			n.Cause(p[len(p)-1], 0)
+		}
+		bad := n.Finding(0, 0)
+		for f := range faults {
+			n.Link(belief.Node(f), bad, 1)
+		}
+		n.Seen(bad)
+		n.Complaint(bad)
+		m.Worlds = plan.IndependentFaults(p)
+		for i := range rapid.IntRange(0, 2).Draw(t, "tests") {
+			row := []float64{tenth("leak", 0, 9)}
+			finding := n.Finding(row[0], 0)
+			for f := range faults {
+				row = append(row, tenth("shows", 0, 10))
+				n.Link(belief.Node(f), finding, row[1+f])
+			}
+			n.YesNo(finding)
+			j := &job{faults: faults, rows: [][]float64{row}}
+			m.Tests = append(m.Tests, func(f uint64) []float64 { return []float64{1 - j.shows(0, f), j.shows(0, f)} })
+			table.Tests = append(table.Tests, action(string(rune('a'+i)), float64(rapid.IntRange(1, 20).Draw(t, "cost"))))
+		}
+		for i := range rapid.IntRange(1, 3).Draw(t, "repairs") {
+			var cures []plan.Cure
+			for f := range faults {
+				if c := tenth("cures", 0, 10); c > 0.4 {
+					cures = append(cures, plan.Cure{Fault: f, Chance: c})
+				}
+			}
+			n.Repair(cures...)
+			m.Repairs = append(m.Repairs, cures)
+			table.Repairs = append(table.Repairs, action(string(rune('p'+i)), float64(rapid.IntRange(1, 60).Draw(t, "cost"))))
+		}
+		if rapid.Bool().Draw(t, "last") {
+			table.Last = []plan.Action{action("last", 100)}
+		}
+		nb, err := n.Belief(plan.NetworkOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		tb, err := plan.NewTabular(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := plan.Options{Budget: 1_000_000}
+		a, b := mustNext(t, nb, table, o), mustNext(t, tb, table, o)
+		for _, x := range [][2]float64{{a.Next.Expected, b.Next.Expected}, {a.Bound, b.Bound}, {a.Left, b.Left}} {
+			if !(math.Abs(x[0]-x[1]) <= 1e-9*max(1, x[1])) {
+				t.Fatalf("network: expected %v, bound %v, left %v; table: %v, %v, %v",
+					a.Next.Expected, a.Bound, a.Left, b.Next.Expected, b.Bound, b.Left)
+			}
+		}
+		if !a.Exact || !b.Exact {
+			t.Fatalf("exact: network %v, table %v; want both", a.Exact, b.Exact)
+		}
+	})
+}
+
+// TestNetworkSayings: a pool is a finding with the links of its members, two links are two chances, and a likelihood is a weight.
+func TestNetworkSayings(t *testing.T) {
+	build := func(say func(n *plan.Network, cause, x, y belief.Node)) []float64 {
+		t.Helper()
+		n := plan.NewNetwork()
+		cause, bad := n.Cause(0.1, 0), n.Finding(0.05, 0)
+		n.Link(cause, bad, 0.6)
+		x, y := n.Finding(0.1, 0), n.Finding(0.2, 1)
+		n.Complaint(bad)
+		say(n, cause, x, y)
+		b, err := n.Belief(plan.NetworkOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := b.Causes()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p[:1]
+	}
+	pooled := build(func(n *plan.Network, cause, x, y belief.Node) {
+		n.Link(cause, x, 0.5)
+		n.Link(cause, y, 0.4)
+		n.Seen(n.Pool([]belief.Node{x, y}))
+	})
+	plain := build(func(n *plan.Network, cause, x, y belief.Node) {
+		one := n.Finding(1-0.9*0.8, 1)
+		n.Link(cause, one, 0.5)
+		n.Link(cause, one, 0.4)
+		n.Likelihood(one, 0, 3)
+	})
+	if !near(pooled[0], plain[0]) {
+		t.Errorf("pool: %v, written out: %v; want the same", pooled, plain)
+	}
+	// By hand: complaint, then the pool, given the cause and not.
+	with, without := 0.1*(1-0.95*0.4)*(1-0.9*0.8*0.5*0.6), 0.9*0.05*(1-0.9*0.8)
+	if want := with / (with + without); !near(plain[0], want) {
+		t.Errorf("cause %v; want %v", plain[0], want)
+	}
+}
+
+// TestNetworkTooLarge: nothing is set aside in silence.
+func TestNetworkTooLarge(t *testing.T) {
+	n := plan.NewNetwork()
+	a, b := n.Cause(0.1, 0), n.Cause(0.1, 0)
+	var effects []belief.Node
+	for range 2 {
+		e := n.Effect(0.01, 0)
+		n.Link(a, e, 0.5)
+		n.Link(b, e, 0.5)
+		effects = append(effects, e)
+	}
+	bad := n.Finding(0.01, 0)
+	for _, e := range effects {
+		n.Link(e, bad, 0.5)
+	}
+	n.Seen(bad)
+	n.Complaint(bad)
+	if _, err := n.Belief(plan.NetworkOptions{Limit: 1}); !errors.Is(err, plan.ErrTooLarge) {
+		t.Errorf("Belief() with room for one entry = %v; want ErrTooLarge", err)
+	}
+	if _, err := n.Belief(plan.NetworkOptions{}); err != nil {
+		t.Errorf("Belief() = %v", err)
+	}
+}

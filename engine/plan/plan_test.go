@@ -352,3 +352,51 @@ func TestBeliefError(t *testing.T) {
 		t.Errorf("Next() = %v; want %v", err, errInference)
 	}
 }
+
+// TestUnknownNumbers: a table that lists more than the belief knows is an error, not a panic.
+func TestUnknownNumbers(t *testing.T) {
+	n := plan.NewNetwork()
+	cause, bad := n.Cause(0.1, 0), n.Finding(0.01, 0)
+	n.Link(cause, bad, 0.9)
+	n.Complaint(bad)
+	network, err := n.Belief(plan.NetworkOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range []plan.Belief{network, tabular(t, plan.TableModel{Worlds: plan.SingleFaults([]float64{1})})} {
+		_, outcomes := b.Outcomes(0)
+		_, observe := b.Observe(0, 0)
+		_, good := b.Good([]int{0})
+		_, fail := b.Fail([]int{-1})
+		_, chance := b.Chance(0)
+		for i, err := range []error{outcomes, observe, good, fail, chance} {
+			if err == nil || !strings.Contains(err.Error(), "the belief has 0") {
+				t.Errorf("%T, question %d = %v; want an error", b, i, err)
+			}
+		}
+		if _, err := plan.Next(b, &plan.Table{Repairs: []plan.Action{action("a", 1)}}, plan.Options{}); err == nil {
+			t.Errorf("%T: Next() accepts a repair that the belief does not know", b)
+		}
+	}
+}
+
+// TestFullTable plans with as many repairs as a table can hold.
+func TestFullTable(t *testing.T) {
+	table := &plan.Table{}
+	var sets [][]int
+	p := make([]float64, 64)
+	for i := range 64 {
+		p[i] = 1
+		sets = append(sets, []int{i})
+		table.Repairs = append(table.Repairs, action(string(rune('A'+i)), float64(1+i)))
+	}
+	b := tabular(t, plan.TableModel{Worlds: plan.SingleFaults(p), Repairs: cures(sets...)})
+	r := next(t, b, table, plan.Options{Steps: 1})
+	want := 0.0 // cheapest first: the k-th is needed with probability (64-k)/64
+	for k := range 64 {
+		want += float64(1+k) * float64(64-k) / 64
+	}
+	if !near(r.Greedy, want) || r.Left > 1e-12 {
+		t.Errorf("Greedy = %v, Left = %v; want %v, 0", r.Greedy, r.Left, want)
+	}
+}

@@ -175,6 +175,9 @@ func normalise(ws []World) ([]World, bool) {
 
 // Outcomes implements Belief.
 func (b *Tabular) Outcomes(test int) ([]float64, error) {
+	if err := known("test", test, len(b.m.Tests)); err != nil {
+		return nil, err
+	}
 	var p []float64
 	for _, w := range b.worlds {
 		given := b.m.Tests[test](w.Faults)
@@ -190,6 +193,12 @@ func (b *Tabular) Outcomes(test int) ([]float64, error) {
 
 // Observe implements Belief.
 func (b *Tabular) Observe(test, outcome int) (Belief, error) {
+	if err := known("test", test, len(b.m.Tests)); err != nil {
+		return nil, err
+	}
+	if err := known("outcome", outcome, len(b.m.Tests[test](b.worlds[0].Faults))); err != nil {
+		return nil, err
+	}
 	worlds := make([]World, 0, len(b.worlds))
 	for _, w := range b.worlds {
 		if x := b.m.Tests[test](w.Faults)[outcome]; x > 0 {
@@ -219,6 +228,9 @@ func (m *tabular) survive(repairs []int) *[64]float64 {
 
 // Good implements Belief.
 func (b *Tabular) Good(repairs []int) (float64, error) {
+	if err := allKnown(repairs, len(b.m.Repairs)); err != nil {
+		return 0, err
+	}
 	s := b.m.survive(repairs)
 	sum := 0.0
 	for _, w := range b.worlds {
@@ -233,6 +245,9 @@ func (b *Tabular) Good(repairs []int) (float64, error) {
 
 // Fail implements Belief.
 func (b *Tabular) Fail(repairs []int) (Belief, error) {
+	if err := allKnown(repairs, len(b.m.Repairs)); err != nil {
+		return nil, err
+	}
 	s := b.m.survive(repairs)
 	var worlds []World
 	for _, w := range b.worlds {
@@ -263,6 +278,9 @@ func left(out []World, w World, undecided uint64, s *[64]float64) []World {
 
 // Chance implements Belief: the probability that the repair cures at least one fault.
 func (b *Tabular) Chance(repair int) (float64, error) {
+	if err := known("repair", repair, len(b.m.Repairs)); err != nil {
+		return 0, err
+	}
 	s := b.m.survive([]int{repair})
 	sum := 0.0
 	for _, w := range b.worlds {
