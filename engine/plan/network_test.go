@@ -355,8 +355,12 @@ func TestNetworkAgainstEnumeration(t *testing.T) {
 			}
 		}
 	})
-	if compared < 100 {
-		t.Errorf("only %d beliefs were compared", compared)
+	least := 100
+	if testing.Short() { // a fifth of the machines are drawn
+		least = 20
+	}
+	if compared < least {
+		t.Errorf("%d beliefs were compared; want %d at least", compared, least)
 	}
 }
 
