@@ -89,10 +89,6 @@ func newNetwork(know *knowledge, sheet *symptoms.Sheet) (*network, error) {
 	return n, n.net.Err()
 }
 
-// builtSoUntold is the chance that a machine is of the construction that a cause needs, when the sheet does not say. An even
-// chance is our own figure, not a counted one: the construction is one of two in nearly all cases.
-const builtSoUntold = 0.5
-
 func (n *network) addCauses() {
 	n.causeOf = make([][]*causeAt, len(n.know.set.Causes))
 	for i, c := range n.know.set.Causes {
@@ -106,7 +102,7 @@ func (n *network) addCauses() {
 		case condition.False:
 			continue
 		case condition.Unknown:
-			prior *= builtSoUntold
+			prior *= rules.BuiltSoUntold
 		}
 		for _, p := range n.at[c.About] {
 			at := &causeAt{number: i, index: len(n.causes), cause: c, place: p, prior: prior}

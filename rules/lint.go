@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
 
@@ -116,13 +117,17 @@ func (l *linter) summaries() {
 	}
 }
 
+// BuiltSoUntold is the chance that a machine is of the construction that a cause needs, when nobody says. An even chance is our own
+// figure, not a counted one: the construction is one of two in nearly all cases.
+const BuiltSoUntold = 0.5
+
 // Expected number of faults on a machine that is brought in, as it should be: at least one, since it was brought in, and
 // not so many that every finding has its own.
 const fewestFaults, mostFaults = 1, 2.5
 
 // ExpectedFaults returns the expected number of causes present, before anything is known, on a four-stroke with so many
-// carburetors and a cylinder on each: the sum of the priors over all places. A cause counts unless what is known of this machine
-// excludes it, so causes of constructions that exclude each other both count.
+// carburetors and a cylinder on each: the sum of the priors over all places. A cause counts half when it needs a construction of
+// which nothing is known, see [BuiltSoUntold], and not at all when what is known of this machine excludes it.
 func (s *Set) ExpectedFaults(carburetors int) float64 {
 	c := s.Env.NewCase()
 	for id, n := range map[string]float64{"strokes": 4, "cylinders": float64(carburetors), "carburetors": float64(carburetors)} {
@@ -132,12 +137,17 @@ func (s *Set) ExpectedFaults(carburetors int) float64 {
 	}
 	sum := 0.0
 	for _, cause := range s.Causes {
-		if cause.Exists != nil && cause.Exists.Eval(c) < 0 {
-			continue
-		}
 		places := 1.0
+		if cause.Exists != nil {
+			switch cause.Exists.Eval(c) {
+			case condition.False:
+				continue
+			case condition.Unknown:
+				places = BuiltSoUntold
+			}
+		}
 		if cause.About != symptoms.WholeMachine {
-			places = float64(carburetors)
+			places *= float64(carburetors)
 		}
 		sum += places * cause.Prior.Base
 	}
