@@ -21,7 +21,7 @@ type workedFault struct {
 	At  []string
 }
 
-// workedCase is one entry of testdata/cases/truth.yaml; what its fields mean stands there.
+// workedCase is one entry of testdata/case-truths.yaml; what its fields mean stands there.
 type workedCase struct {
 	Case, Subsystem, Difficulty string
 	LookAlike                   bool `yaml:"look_alike"`
@@ -37,7 +37,7 @@ type workedCase struct {
 func worked(t testing.TB, set *rules.Set) []*workedCase {
 	t.Helper()
 	var file struct{ Cases []*workedCase }
-	dec := yaml.NewDecoder(bytes.NewReader(read(t, workedFolder+"truth.yaml")))
+	dec := yaml.NewDecoder(bytes.NewReader(read(t, "../testdata/case-truths.yaml")))
 	dec.KnownFields(true)
 	if err := dec.Decode(&file); err != nil {
 		t.Fatal(err)
@@ -76,7 +76,7 @@ func TestWorkedCasesAreWhole(t *testing.T) {
 	}
 	var files, named []string
 	for _, e := range entries {
-		if name := strings.TrimSuffix(e.Name(), ".yaml"); filepath.Ext(e.Name()) == ".yaml" && name != "truth" {
+		if name := strings.TrimSuffix(e.Name(), ".yaml"); filepath.Ext(e.Name()) == ".yaml" {
 			files = append(files, name)
 		}
 	}
@@ -85,7 +85,7 @@ func TestWorkedCasesAreWhole(t *testing.T) {
 		t.Run(c.Case, func(t *testing.T) { c.check(t, set) })
 	}
 	if !slices.Equal(files, named) {
-		t.Errorf("sheets in the folder = %v; want those of truth.yaml in order, %v", files, named)
+		t.Errorf("sheets in the folder = %v; want those of case-truths.yaml in order, %v", files, named)
 	}
 }
 
