@@ -231,7 +231,7 @@ func (g *given) bowlParts(b *bowl) []bowlPart {
 func aboveOrBelow(mm float64) string {
 	v := math.Round(10*mm) / 10
 	if v == 0 {
-		return "at the gasket face"
+		return measure(0, "mm") + " below"
 	}
 	word := " above"
 	if v < 0 {

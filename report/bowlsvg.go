@@ -16,17 +16,16 @@ type bowlSketch struct {
 	left, top   float64 // millimetres at the upper left corner of the metal
 	dx, dy      float64 // pixels of the same corner
 	right       float64 // x of the outside of the bowl, in millimetres
+	levelTold   [2]string
 	bottom      float64 // y of its underside
 	seatY, tang float64 // y of the seat's lower edge and of the needle's lower end
 }
 
 const (
-	wall       = 2.4  // of the bowl, mm
-	flange     = 3.2  // beyond the wall, mm
-	coverDepth = 9.0  // mm
-	levelRoom  = 66.0 // for the dimension at the left, px
-	heightRoom = 66.0 // for that at the right, px
-	mostScale  = 8.0  // px per mm
+	wall       = 2.4 // of the bowl, mm
+	flange     = 3.2 // beyond the wall, mm
+	coverDepth = 9.0 // mm
+	mostScale  = 8.0 // px per mm
 	tallest    = 470.0
 	dimSize    = 12.0
 	dimGap     = 21.0 // between rows of dimensions
@@ -62,10 +61,26 @@ func (d *bowlSketch) frame() {
 	d.seatY = max(b.gasket-0.5, d.tang+5.5)
 	d.left, d.right = -drawnClear-wall-flange, max(b.far, b.float[1].X, b.float[2].X)+drawnClear+wall+flange
 	d.top, d.bottom = max(b.gasket+coverDepth, d.seatY+4), b.floor-wall
-	d.scale = min(mostScale, (d.width-levelRoom-heightRoom)/(d.right-d.left), tallest/(d.top-d.bottom))
-	d.dx = levelRoom + (d.width-levelRoom-heightRoom-d.scale*(d.right-d.left))/2
+	extent, atLeft, atRight := d.right, 8.0, 8.0
+	for _, a := range b.arms {
+		extent, atRight = max(extent, a.to), max(atRight, dimRoom(a.number))
+	}
+	if b.datum != "" {
+		atRight = max(atRight, dimRoom(b.height), dimRoom(b.book))
+	}
+	if b.fromLevel && b.shuts {
+		number, side, _ := strings.Cut(aboveOrBelow(b.level-b.gasket), " ") // not at the space before the unit, which does not break
+		d.levelTold = [2]string{number, side}
+		atLeft = max(dimRoom(number), dimRoom(side))
+	}
+	room := d.width - atLeft - atRight
+	d.scale = min(mostScale, room/(extent-d.left), tallest/(d.top-d.bottom))
+	d.dx = atLeft + (room-d.scale*(extent-d.left))/2
 	d.dy = d.y + 22
 }
+
+// dimRoom is what a dimension beside the bowl takes with its text.
+func dimRoom(text string) float64 { return 14 + 9 + boldFactor*advance(text, dimSize) }
 
 func (d *bowlSketch) px(x float64) float64 { return d.dx + (x-d.left)*d.scale }
 func (d *bowlSketch) py(y float64) float64 { return d.dy + (d.top-y)*d.scale }
@@ -197,8 +212,7 @@ func (d *bowlSketch) dimensions() {
 		d.stroke(thin, x-5, face, d.px(d.left), face)
 		left, _ := d.inside()
 		d.stroke(thin, x-5, d.py(d.level), d.px(left), d.py(d.level))
-		number, side, _ := strings.Cut(aboveOrBelow(d.level-d.gasket), " ") // not at the space before the unit, which does not break
-		d.upright(x, face, d.py(d.level), -1, number, side)
+		d.upright(x, face, d.py(d.level), -1, d.levelTold[:]...)
 	}
 	d.heightDimension()
 	base := d.py(d.bottom) + 10

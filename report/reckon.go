@@ -265,7 +265,7 @@ func (c *Calculator) fault(err error) error {
 	}
 	var input *carburetor.InputError
 	if errors.As(err, &input) {
-		return &InputFault{Flags: c.blame(input.Quantity), Message: fmt.Sprintf("%s %s", input.Quantity, input.Got), Hint: "it must be " + input.Want}
+		return &InputFault{Flags: c.blame(input.Quantity), Message: fmt.Sprintf("%s %s is not possible", input.Quantity, input.Got), Hint: "it must be " + input.Want}
 	}
 	return err
 }

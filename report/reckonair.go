@@ -39,7 +39,7 @@ func weather() *Calculator {
 	humid := humidityInput("humidity", "relative humidity of the air where it runs", "How humid is the air where it runs?", asThere)
 	return &Calculator{
 		ID: "weather", Also: []string{"altitude", "air", "humidity", "temperature"},
-		Title: "what altitude, temperature and humidity do to the mixture and the jets",
+		Title: "what altitude and weather do to mixture and jets",
 		Text: "Says how much richer or leaner a carburetor runs in other air than the one its jets were right in, at the same throttle and speed, and " +
 			"which jets would make up for it. Fuel follows the density of all the air, burning that of the dry air. Carburetors with " +
 			"a compensator of their own do part of it already.",
@@ -211,7 +211,7 @@ func airLeak() *Calculator {
 	}
 	return &Calculator{
 		ID: "air-leak", Also: []string{"leak", "false-air"},
-		Title: "how large an air leak behind the carburetor must be, or what one does",
+		Title: "how large an air leak must be, or what one does",
 		Text: "Says how large the hole must be that makes an idle so lean, or how lean a hole of a given size makes it. The carburetor's fuel is " +
 			"taken to stay as it is, with the throttle on its stop.",
 		Inputs: []Input{

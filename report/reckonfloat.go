@@ -216,6 +216,9 @@ func levelModel(g *given) ([]Result, error) {
 			measure(rise.In(carburetor.Millimetre), "mm"))
 		total += rise
 		parts = []Result{side("shift_by_height", "of this, by the float height", shift.Best), side("shift_by_weight", "of this, by the weight gained", rise)}
+		for i := range parts {
+			parts[i].More, parts[i].Less, parts[i].Same = "higher", "lower", "nothing"
+		}
 	}
 	out := append([]Result{side("level_shift", "Fuel level", total)}, parts...)
 	if g.has("fuel-level") && g.has("book-level") {
@@ -245,6 +248,8 @@ func levelTold(g *given, r *Reckoning) {
 	subject, moves := "The float height", " moves"
 	if g.has("weight-gained") {
 		subject, moves = "Float height and weight together", " move"
+	}
+	if g.si("weight-gained") > 0 {
 		r.note("A hollow float that has gained weight leaks, and will go on gaining: renew it or have it mended (common practice).")
 	}
 	switch {

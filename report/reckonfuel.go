@@ -33,7 +33,7 @@ func fuelBlend() *Calculator {
 		},
 		Formulas: []string{"Blend.MassShare", "Blend.OxygenShare", "Composition.StoichiometricAFR", "FuelChange", "Fuel.HeatPerVolume", "BoreNumber.Scale", "FlowNumber.Scale"},
 		Caution:  "Mixing and draining fuel: outdoors, no ignition source, approved can on the ground, gloves and glasses. Methanol is poisonous through the skin.",
-		Worked:   "fuel with 10 % of ethanol through jets that were right for petrol is 3.9 % leaner, less than one step of a jet.",
+		Worked:   "fuel with 10 % of ethanol through jets that were right for petrol is 3.89 % leaner, less than one step of a jet.",
 		Examples: []string{
 			`--alcohol "10 %"`,
 			`--alcohol "85 %" --book-alcohol "5 %" --jet 110`,

@@ -37,7 +37,7 @@ func jetChange() *Calculator {
 	to.Required, to.Unless, to.Sample = true, "change", "115"
 	return &Calculator{
 		ID: "jet-change", Also: []string{"jet", "jets"},
-		Title: "what another jet does to the mixture, or which jet is wanted",
+		Title: "what another jet does, or which jet is wanted",
 		Text: "Says how much more or less fuel another jet passes, or which number passes so much more. That is the mixture where this jet " +
 			"alone decides it. Two kinds of number never mix: by bore the flow goes with the square, by flow with the number itself.",
 		Inputs: []Input{
@@ -57,8 +57,8 @@ func jetChange() *Calculator {
 		},
 		Formulas: []string{"BoreNumber.FlowRatio", "BoreNumber.Scale", "FlowNumber.FlowRatio", "FlowNumber.Scale", "Jet.Flow", "BoreDischarge"},
 		Caution:  drainedFirst,
-		Worked: "a jet of 115 in place of one of 110, both numbered by bore, passes 9.3 % more fuel: twice what the 4.5 % between the numbers look like, since " +
-			"the flow goes with the square of the bore.",
+		Worked: "a jet of 115 in place of one of 110, both numbered by bore, passes 9.3 % more fuel: twice what the numbers look like, since the " +
+			"flow goes with the square of the bore.",
 		Examples: []string{
 			`--from 110 --to 115`,
 			`--from 110 --change "-6 %"`,

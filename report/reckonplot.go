@@ -94,7 +94,7 @@ func (r *Reckoning) plot(columns int) []string {
 	}
 	stroke(grid, c.Points, column, row)
 	grid[row(here.Y)][column(here.X)] = 'O'
-	lines := []string{asciiAxis(c.Y)}
+	lines := folded(asciiAxis(c.Y), columns)
 	marks := map[int]string{}
 	for _, v := range y.at {
 		marks[row(v)] = y.label(v)
@@ -107,9 +107,23 @@ func (r *Reckoning) plot(columns int) []string {
 		lines = append(lines, fmt.Sprintf("%*s %s%s", labels, marks[i], edge, g))
 	}
 	lines = append(lines, foot(x, column, room, labels)...)
-	name := asciiAxis(c.X)
-	lines = append(lines, fmt.Sprintf("%*s", min(columns, labels+2+(room+len(name))/2), name))
-	return append(lines, fmt.Sprintf("O: these figures, %s and %s", asciiPoint(roundTo(here.X, 4), c.X.Unit), asciiPoint(roundTo(here.Y, 3), c.Y.Unit)))
+	for _, name := range folded(asciiAxis(c.X), columns) {
+		lines = append(lines, fmt.Sprintf("%*s", min(columns, labels+2+(room+len(name))/2), name))
+	}
+	return append(lines, folded(fmt.Sprintf("O: these figures, %s and %s", asciiPoint(roundTo(here.X, 4), c.X.Unit), asciiPoint(roundTo(here.Y, 3), c.Y.Unit)), columns)...)
+}
+
+// folded breaks a line of plain letters at spaces.
+func folded(line string, columns int) []string {
+	var out []string
+	for _, l := range fill(one(text(line)), columns, columns) {
+		var b strings.Builder
+		for _, s := range l {
+			b.WriteString(s.text)
+		}
+		out = append(out, b.String())
+	}
+	return out
 }
 
 // stroke draws the points with what lies between them.

@@ -56,7 +56,7 @@ func tapFlow() *Calculator {
 		},
 		Formulas: []string{"TapFlow", "FuelLine.Flow", "Pipe.HeadLoss", "Motor.AirVolume", "Motor.AirFlow", "FlowReserve"},
 		Caution:  openFuel,
-		Worked: "a tap of 3 mm under 300 mm of fuel gives 690 ml/min; a 360 cc engine at 7000 rpm and full throttle drinks 125 ml/min, so such a tap feeds it " +
+		Worked: "a tap of 3 mm under 300 mm of fuel gives 690 ml/min; a 360 cc engine at 7000 rpm and full throttle drinks 124 ml/min, so such a tap feeds it " +
 			"5.5 times over, unless it is dirty.",
 		Examples: []string{
 			`--tap-bore "3 mm" --displacement "360 cc"`,

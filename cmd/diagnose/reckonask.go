@@ -76,7 +76,7 @@ func (a *app) ask(c *report.Calculator, written map[string]string) error {
 func complaint(err error) string {
 	var fault *report.InputFault
 	if errors.As(err, &fault) && fault.Hint != "" {
-		return fault.Message + "; " + fault.Hint
+		return strings.TrimPrefix(fault.Message, fault.Flags+": ") + "; " + fault.Hint
 	}
 	return err.Error()
 }
@@ -84,6 +84,9 @@ func complaint(err error) string {
 // answer shows the question to whoever types and reads a line.
 func (a *app) answer(in *report.Input, lines *bufio.Scanner, typed bool) (string, error) {
 	if typed {
+		for _, w := range in.Words {
+			fmt.Fprintf(a.out, "  %s: %s\n", w.Word, w.Means)
+		}
 		fmt.Fprintf(a.out, "%s [%s] ", in.Question, in.Answers())
 		if err := a.flush(); err != nil {
 			return "", err
