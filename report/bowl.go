@@ -132,7 +132,7 @@ func levelPicture(g *given, r *Reckoning) (*bowl, error) {
 	}
 	if lowest := min(b.float[2].Y, b.float[3].Y); lowest <= b.floor {
 		return nil, &InputFault{"--bowl-depth", "the float would stand on the floor of the bowl", fmt.Sprintf("write more than %s, or look whether the float height has its right datum",
-			measure(math.Ceil(b.gasket-lowest), "mm"))}
+			plainSpaces(measure(math.Ceil(b.gasket-lowest), "mm")))}
 	}
 	b.datum, b.height, b.book = g.word("datum"), g.fig("float-height"), g.fig("book-height")
 	b.arms = []bowlArm{

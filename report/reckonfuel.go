@@ -240,7 +240,7 @@ func diluted(sum float64) error {
 	return &OutOfRange{
 		Flags: "--co2 and --co",
 		Err: &carburetor.RangeError{
-			Formula: "lambda from exhaust gas", Quantity: "CO2 and CO together", Got: measure(sum, "%"), Valid: "12" + nbsp + "% and more", Value: math.NaN(),
+			Formula: "lambda from exhaust gas", Quantity: "CO2 and CO together", Got: plainSpaces(measure(sum, "%")), Valid: "12 % and more", Value: math.NaN(),
 		},
 		Hint: "outside air is in the exhaust, or a cylinder misfires: make the joints tight, put the probe in deeper, see that all cylinders fire, measure again",
 	}
