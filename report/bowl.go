@@ -20,6 +20,7 @@ type bowl struct {
 	bookLevel        float64 // y, NaN where the book's is not known
 	measuredLevel    float64 // y, NaN where nobody measured it
 	shuts, fromLevel bool    // fromLevel: the level is told, not only drawn
+	inlet            string  // pressure of the fuel at the seat
 	datum            string  // "" where no height is told
 	height, book     string  // the float height as written, and that of the book
 	parts            []bowlPart
@@ -72,6 +73,7 @@ func (g *given) drawn(s carburetor.Section, c carburetor.Closed) *bowl {
 		gasket: s.Gasket.In(mm), near: s.Near.In(mm), far: s.Far.In(mm), angle: float64(c.Angle), float: inMillimetres(c.Float),
 		needleArm: s.NeedleArm.In(mm), seat: 1e3 * g.si("seat-bore"), level: c.Surface.In(mm), bookLevel: math.NaN(), measuredLevel: math.NaN(), shuts: true,
 	}
+	b.inlet = measure(roundTo(g.inlet().In(carburetor.Kilopascal), 3), "kPa")
 	b.floor = min(b.float[2].Y, b.float[3].Y) - drawnClear
 	return b
 }

@@ -60,7 +60,7 @@ func (d *bowlSketch) frame() {
 	d.tang = max(1.2, lever+0.7)
 	d.seatY = max(b.gasket-0.5, d.tang+5.5)
 	d.left, d.right = -drawnClear-wall-flange, max(b.far, b.float[1].X, b.float[2].X)+drawnClear+wall+flange
-	d.top, d.bottom = max(b.gasket+coverDepth, d.seatY+4), b.floor-wall
+	d.top, d.bottom = max(b.gasket+coverDepth, d.seatY+4, d.pocket()+3), b.floor-wall
 	extent, atLeft, atRight := d.right, 8.0, 8.0
 	for _, a := range b.arms {
 		extent, atRight = max(extent, a.to), max(atRight, dimRoom(a.number))
@@ -75,8 +75,9 @@ func (d *bowlSketch) frame() {
 	}
 	room := d.width - atLeft - atRight
 	d.scale = min(mostScale, room/(extent-d.left), tallest/(d.top-d.bottom))
-	d.dx = atLeft + (room-d.scale*(extent-d.left))/2
-	d.dy = d.y + 22
+	middle := (d.width - d.scale*(d.right-d.left)) / 2
+	d.dx = max(atLeft, min(middle, d.width-atRight-d.scale*(extent-d.left)))
+	d.dy = d.y + 26
 }
 
 // dimRoom is what a dimension beside the bowl takes with its text.
@@ -130,10 +131,11 @@ func (d *bowlSketch) fuel() {
 func (d *bowlSketch) metal() {
 	const cut = `fill="url(#reckon-cut)" ` + firm
 	half, body := d.seat/2, d.seat/2+2.2
-	top := d.gasket + coverDepth
+	top := d.top
 	at := func(x, y float64) carburetor.Point { return carburetor.Point{X: x, Y: y} }
 	d.shape(cut, at(d.left, d.gasket), at(d.left, top), at(d.needleArm-body, top), at(d.needleArm-body, d.gasket))
 	d.shape(cut, at(d.needleArm+body, d.gasket), at(d.needleArm+body, top), at(d.right, top), at(d.right, d.gasket))
+	d.pocketInCover()
 	solid := `fill="` + steelTint + `" ` + firm
 	d.box(solid, d.needleArm-body, d.top, d.needleArm-half, d.seatY)
 	d.box(solid, d.needleArm+half, d.top, d.needleArm+body, d.seatY)
@@ -148,6 +150,26 @@ func (d *bowlSketch) metal() {
 	dark := `fill="` + ink + `"`
 	d.box(dark, d.left, d.gasket, left, lip)
 	d.box(dark, right, d.gasket, d.right, lip)
+}
+
+// pocket is y of the top of a pocket in the cover into which the float reaches; the gasket face where there is none.
+func (d *bowlSketch) pocket() float64 {
+	highest := max(d.float[0].Y, d.float[1].Y, d.ghost[0].Y, d.ghost[1].Y)
+	if highest < d.gasket-0.5 {
+		return d.gasket
+	}
+	return highest + 2
+}
+
+// pocketInCover cuts the pocket out of the cover.
+func (d *bowlSketch) pocketInCover() {
+	top := d.pocket()
+	if top <= d.gasket {
+		return
+	}
+	left, right := min(d.float[0].X, d.float[3].X, d.near)-2, max(d.float[1].X, d.float[2].X, d.far)+2
+	d.box(`fill="`+paper+`"`, left, d.gasket-0.1, right, top)
+	fmt.Fprintf(&d.b, "<path d=\"M%s %sV%sH%sV%s\" fill=\"none\" %s/>\n", at1(d.px(left)), at1(d.py(d.gasket)), at1(d.py(top)), at1(d.px(right)), at1(d.py(d.gasket)), firm)
 }
 
 func (d *bowlSketch) floatAndArm() {
@@ -297,7 +319,7 @@ func (d *bowlSketch) arrow(x, y, dx, dy float64) {
 	fmt.Fprintf(&d.b, "<path d=\"M%s %sL%s %sL%s %sZ\" fill=\"%s\"/>\n", at1(x), at1(y), at1(bx-half*dy), at1(by+half*dx), at1(bx+half*dy), at1(by-half*dx), ink)
 }
 
-// numbers puts a balloon at each part, with a line to it.
+// numbers puts a balloon at each part, with a line to it, and the pressure at the inlet.
 func (d *bowlSketch) numbers() {
 	_, right := d.inside()
 	middle := carburetor.Point{X: (d.float[0].X + d.float[2].X) / 2, Y: (d.float[0].Y + d.float[2].Y) / 2}
@@ -311,6 +333,10 @@ func (d *bowlSketch) numbers() {
 		gasketPart: {carburetor.Point{X: d.right - 1.5, Y: d.gasket + coverDepth/2 + 1}, carburetor.Point{X: d.right, Y: d.gasket}},
 		levelPart:  {carburetor.Point{X: right - drawnClear/2, Y: d.level - reach}, carburetor.Point{X: right - drawnClear/2, Y: d.level}},
 	}
+	x, y := d.px(d.needleArm), d.py(d.top)
+	d.stroke(inked+` stroke-width="1.4"`, x, y-20, x, y-6)
+	d.arrow(x, y-1, 0, 1)
+	d.letters(x+9, y-9, dimSize, "", "fuel, "+d.inlet)
 	for i, m := range marks {
 		d.stroke(thin, d.px(m.at.X), d.py(m.at.Y), d.px(m.names.X), d.py(m.names.Y))
 		d.balloon(point{d.px(m.at.X), d.py(m.at.Y)}, fmt.Sprint(i+1))

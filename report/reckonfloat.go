@@ -303,8 +303,8 @@ func floatValve() *Calculator {
 		},
 		Formulas: []string{"HeadPressure", "FloatValve.Force", "Bowl.Closing", "LevelShift"},
 		Caution:  drainedFirst,
-		Worked: "a float of 9.4 g over a seat of 2 mm holds about 19 times the pressure of a tank 300 mm above it, as far as usual sizes go for the rest. If such a " +
-			"bowl drips, it is not for want of force.",
+		Worked: "a float of 9.4 g over a seat of 2 mm would hold 19 times the pressure of a tank 300 mm above it, if its other sizes are the usual ones. The " +
+			"figure after ± is nearly as large: only with the float's volume measured is it more than a guess.",
 		Examples: []string{
 			`--float-mass "9.4 g" --seat-bore "2 mm"`,
 			`--float-mass "9.4 g" --seat-bore "2 mm" --inlet-pressure "20 kPa"`,

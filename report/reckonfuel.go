@@ -269,6 +269,7 @@ func gasTold(_ *given, r *Reckoning) {
 	}
 	if len(bands) > 0 {
 		r.Meaning += " Usual for " + strings.Join(bands, " and ") + "."
+		r.note("Usual mixtures are meant for petrol: best power 12.5 to 13.5, best economy 15 to 16 (Carburetor basics, training text); others from memory.")
 	}
-	r.note("Usual mixtures are meant for petrol: best power 12.5 to 13.5, best economy 15 to 16 (Carburetor basics, training text); others from memory.")
+	r.note("An even mixture has no more CO than the curve at that lambda; more of it means that cylinders, or strokes, differ.")
 }

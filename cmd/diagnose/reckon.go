@@ -25,7 +25,8 @@ func (a *app) reckonCommand() *cobra.Command {
 				"leak must be. Each calculator says what it took for granted, how sure the result is, and which formula it used with its source. "+
 				"Outside the range for which a formula was checked it does not answer.",
 			"Numbers take their unit with them: \"22.5 mm\", \"7/8 in\", \"22 ± 0.5 mm\". The figure behind ± is a standard uncertainty; without one the "+
-				"usual uncertainty of such a reading is taken. With --ask it asks for one number after the other."),
+				"usual uncertainty of such a reading is taken. With --units in,psi results are shown in inches and psi. With --ask it asks for one " +
+				"number after the other; where one is missing and you sit at a terminal it asks by itself."),
 		Example: example(
 			`diagnose reckon float-level --float-height "22.5 mm" --book-height "21 mm"`,
 			`diagnose reckon weather --altitude "1500 m" --jet 110`,
@@ -98,6 +99,13 @@ func (a *app) calculatorCommand(c *report.Calculator) *cobra.Command {
 	for i := range c.Inputs {
 		in := &c.Inputs[i]
 		flags.Var(&inputValue{kind: inputKind(in)}, in.Name, fold(inputUsage(in), 56))
+	}
+	for _, in := range c.Inputs {
+		words := make([]string, len(in.Words))
+		for i, w := range in.Words {
+			words[i] = w.Word
+		}
+		_ = cmd.RegisterFlagCompletionFunc(in.Name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)) // fails for flags that do not exist
 	}
 	flags.BoolVar(&f.ask, "ask", false, "ask for what is not given, one after the other")
 	flags.String("format", "text", "`FORM` of the result: text, json, markdown or svg")
