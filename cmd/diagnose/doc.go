@@ -50,13 +50,10 @@
 // reckon works out what a measurement means, with its uncertainty, the formula with the numbers put in, and its source. Where the
 // model was not checked it does not answer:
 //
-//	$ diagnose reckon jet-change --from 110 --to 115 | head -6
+//	$ diagnose reckon jet-change --from 110 --to 115 | head -3
 //	What another jet does, or which jet is wanted
 //	=============================================
 //	- Fuel through the jet: 9.3 % more
-//	
-//	It means: 9.3 % more fuel, so richer by as much, where this jet alone decides
-//	the mixture: an idle jet at idle, a main jet near full throttle.
 //	$ diagnose reckon weather --altitude '12 km'
 //	diagnose: weather: standard atmosphere: altitude 11980 m is outside -5000 m to 11000 m, where it has been checked
 //	diagnose: hint: the model does not answer there; check --altitude and --set-altitude

@@ -25,7 +25,7 @@ func (a *app) reckonCommand() *cobra.Command {
 				"leak must be. Each calculator says what it took for granted, how sure the result is, and which formula it used with its source. "+
 				"Outside the range for which a formula was checked it does not answer.",
 			"Numbers take their unit with them: \"22.5 mm\", \"7/8 in\", \"22 ± 0.5 mm\". The figure behind ± is a standard uncertainty; without one the "+
-				"usual uncertainty of such a reading is taken. With --units in,psi results are shown in inches and psi. With --ask it asks for one " +
+				"usual uncertainty of such a reading is taken. With --units in,psi results are shown in inches and psi. With --ask it asks for one "+
 				"number after the other; where one is missing and you sit at a terminal it asks by itself."),
 		Example: example(
 			`diagnose reckon float-level --float-height "22.5 mm" --book-height "21 mm"`,
