@@ -327,7 +327,7 @@ func (d *bowlSketch) numbers() {
 	marks := []struct{ at, names carburetor.Point }{
 		floatPart:  {middle, middle},
 		needlePart: {carburetor.Point{X: d.needleArm + reach + 1, Y: (d.tang+d.seatY)/2 + 0.5}, carburetor.Point{X: d.needleArm + d.seat/2 + 0.4, Y: (d.tang + d.seatY) / 2}},
-		seatPart:   {carburetor.Point{X: d.needleArm + reach + 4, Y: d.gasket + coverDepth/2}, carburetor.Point{X: d.needleArm + d.seat/2 + 1.2, Y: d.gasket + 1.2}},
+		seatPart:   {carburetor.Point{X: d.needleArm - reach - 4, Y: d.top - coverDepth/2}, carburetor.Point{X: d.needleArm - d.seat/2 - 1.2, Y: d.top - coverDepth/2 - 2}},
 		pinPart:    {carburetor.Point{X: -reach - 0.5, Y: -reach * 0.8}, carburetor.Point{X: -0.6, Y: -0.5}},
 		tangPart:   {carburetor.Point{X: d.needleArm - reach*0.8, Y: -reach}, carburetor.Point{X: d.needleArm - 0.1, Y: d.tang - 0.9}},
 		gasketPart: {carburetor.Point{X: d.right - 1.5, Y: d.gasket + coverDepth/2 + 1}, carburetor.Point{X: d.right, Y: d.gasket}},
