@@ -214,7 +214,7 @@ func TestReckonOutside(t *testing.T) {
 		written          asWritten
 		want, flags      string
 	}{
-		{"too high", "weather", asWritten{"altitude": "12 km"}, "outside -5000 m to 11000 m", "--altitude and --set-altitude"},
+		{"too high", "weather", asWritten{"altitude": "12 km"}, "altitude 12000 m is outside -5000 m to 11000 m", "--altitude and --set-altitude"},
 		{"float height far off", "float-level", asWritten{"float-height": "40", "book-height": "21"}, "outside -10 mm to 10 mm", "--float-height and --book-height"},
 		{"air in the exhaust", "exhaust-gas", asWritten{"co2": "8.8", "co": "2.2", "o2": "6.7"}, "CO2 and CO together 11 % is outside 12 % and more", "--co2 and --co"},
 		{"a jet far too large", "jet-change", asWritten{"from": "600", "to": "590", "pressure": "100 kPa"}, "outside", "--pressure"},

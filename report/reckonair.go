@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -81,6 +82,12 @@ func (g *given) airOf(prefix string) (carburetor.Air, error) {
 		return carburetor.Air{Pressure: carburetor.Pressure(g.si(prefix + "pressure")), Temperature: t, Humidity: humidity}, nil
 	}
 	air, err := carburetor.AirAt(carburetor.Length(g.si(prefix+"altitude")), t, humidity)
+	var outside *carburetor.RangeError
+	if errors.As(err, &outside) && outside.Quantity == "altitude" { // the model tells it as a geopotential height, which nobody wrote
+		own := *outside
+		own.Got = plainSpaces(g.fig(prefix + "altitude"))
+		return air, &own
+	}
 	if err == nil {
 		g.by("StandardAtmosphere", "at %s: p = %s", g.fig(prefix+"altitude"), measure(air.Pressure.In(carburetor.Kilopascal), "kPa"))
 	}

@@ -55,7 +55,7 @@
 //	=============================================
 //	- Fuel through the jet: 9.3 % more
 //	$ diagnose reckon weather --altitude '12 km'
-//	diagnose: weather: standard atmosphere: altitude 11980 m is outside -5000 m to 11000 m, where it has been checked
+//	diagnose: weather: standard atmosphere: altitude 12000 m is outside -5000 m to 11000 m, where it has been checked
 //	diagnose: hint: the model does not answer there; check --altitude and --set-altitude
 //
 // --format svg draws the result; with float-level and float-valve that is the float bowl cut through, to scale.
