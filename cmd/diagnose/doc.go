@@ -45,6 +45,21 @@
 //	diagnose:                        ^
 //	diagnose: hint: check the reading and its unit
 //
+// # Numbers at the bench
+//
+// reckon works out what a measurement means, with its uncertainty, the formula with the numbers put in, and its source. Where the
+// model was not checked it does not answer:
+//
+//	$ diagnose reckon jet-change --from 110 --to 115 | head -3
+//	What another jet does, or which jet is wanted
+//	=============================================
+//	- Fuel through the jet: 9.3 % more
+//	$ diagnose reckon weather --altitude '12 km'
+//	diagnose: weather: standard atmosphere: altitude 12000 m is outside -5000 m to 11000 m, where it has been checked
+//	diagnose: hint: the model does not answer there; check --altitude and --set-altitude
+//
+// --format svg draws the result; with float-level and float-valve that is the float bowl cut through, to scale.
+//
 // # The knowledge
 //
 // Everything the program knows can be asked for. explain takes the id of a cause, effect, rule, observation, check, repair or
