@@ -3,6 +3,7 @@ module diagnose.example
 go 1.26.0
 
 require (
+	github.com/bojanz/currency v1.4.2
 	github.com/expr-lang/expr v1.17.8
 	github.com/go-pdf/fpdf v0.9.0
 	github.com/olekukonko/tablewriter v1.1.5
@@ -21,6 +22,7 @@ require (
 	github.com/cespare/xxhash/v2 v2.3.0 // indirect
 	github.com/clipperhouse/displaywidth v0.10.0 // indirect
 	github.com/clipperhouse/uax29/v2 v2.6.0 // indirect
+	github.com/cockroachdb/apd/v3 v3.2.1 // indirect
 	github.com/fatih/color v1.18.0 // indirect
 	github.com/fsnotify/fsnotify v1.9.0 // indirect
 	github.com/go-viper/mapstructure/v2 v2.4.0 // indirect
