@@ -38,9 +38,9 @@ type printout struct {
 // The page.
 const (
 	sideMargin   = 18.0
-	topMargin    = 16.0
-	bottomMargin = 20.0
-	footLine     = 12.0 // from the lower edge
+	topMargin    = 14.0
+	bottomMargin = 17.0
+	footLine     = 11.0 // from the lower edge
 )
 
 // Sizes of letters in points.
@@ -70,6 +70,9 @@ var (
 
 // newPrintout begins a printout.
 func newPrintout(o imprint) *printout {
+	if o.created.IsZero() {
+		o.created = time.Unix(0, 0).UTC() // the zero time would be taken as now
+	}
 	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: o.paper.Width, Ht: o.paper.Height}})
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(o.created)

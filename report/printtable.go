@@ -37,7 +37,7 @@ type printTable struct {
 
 const (
 	cellPad  = 1.6 // left and right of a cell
-	rowSpace = 0.8 // above and below its lines
+	rowSpace = 0.55 // above and below its lines
 )
 
 // setRow is a row broken into lines.
@@ -78,10 +78,18 @@ func (p *printout) grid(t *printTable) {
 	p.y += 3
 }
 
-// together is the height of the first row with those that must not be parted from it: the row after the head of a group, and
-// the sums after a last row.
+// wholeGroup is the height up to which a group of rows is not parted.
+const wholeGroup = 90.0
+
+// together is the height of the first row with those that must not be parted from it: a whole group after its head, unless it is
+// a long one, and the sums after a last row.
 func (p *printout) together(rows []*setRow) float64 {
 	h := rows[0].height
+	if rows[0].kind == groupRow {
+		if g := groupHeight(rows); g <= wholeGroup {
+			return g
+		}
+	}
 	for i := 1; i < len(rows); i++ {
 		opens := rows[i-1].kind == groupRow || rows[i-1].kind == noteRow && i == 1
 		if !opens && rows[i].kind != sumRow && rows[i].kind != totalRow {
@@ -90,6 +98,18 @@ func (p *printout) together(rows []*setRow) float64 {
 		h += rows[i].height
 	}
 	return min(h, p.bottom()-topMargin-30)
+}
+
+// groupHeight is the height of a group from its head to the row before the next head.
+func groupHeight(rows []*setRow) float64 {
+	h := rows[0].height
+	for _, r := range rows[1:] {
+		if r.kind == groupRow {
+			break
+		}
+		h += r.height
+	}
+	return h
 }
 
 func (p *printout) columnWidths(t *printTable) []float64 {
@@ -130,8 +150,11 @@ func (p *printout) setRow(row printRow, widths []float64) *setRow {
 	}
 	for i, c := range row.cells {
 		w := widths[i] - 2*cellPad
-		if row.kind == groupRow || row.kind == noteRow {
+		switch {
+		case row.kind == groupRow || row.kind == noteRow:
 			w = p.width - 2*cellPad
+		case i == 0 && (row.kind == sumRow || row.kind == totalRow):
+			w = p.width - widths[len(widths)-1] - 2*cellPad // what lies between the name of a sum and the sum is empty
 		}
 		if i == 0 {
 			w -= row.inset

@@ -122,12 +122,12 @@ func (p *printout) block(indent float64, hang string, size float64, spans []span
 
 // heading sets a heading: 1 is the title of the page, 2 a section, 3 a part of it. Some of what follows stays with it.
 func (p *printout) heading(level int, spans ...span) {
-	size, before, after := headSizes, 4.0, 1.2
+	size, before, after := headSizes, 3.0, 0.8
 	switch level {
 	case 1:
 		size, before, after = largeSize, 0, 3
 	case 3:
-		size, before, after = bodySize, 2.5, 0.5
+		size, before, after = bodySize, 1.8, 0.4
 	}
 	p.room(before + 4*lineHeight(size))
 	if p.y > topMargin+12 {
@@ -156,7 +156,13 @@ func (p *printout) small(spans ...span) {
 // item sets an item of a list at a depth from 0.
 func (p *printout) item(level int, spans ...span) {
 	p.block(5+5*float64(level), "\u2022", bodySize, spans)
-	p.y += 0.6
+	p.y += 0.3
+}
+
+// smallItem sets an item of a list in small letters.
+func (p *printout) smallItem(spans ...span) {
+	p.block(5, "\u2022", smallSize, spans)
+	p.y += 0.4
 }
 
 // field sets a label in a column of its own and what belongs to it beside it, unless there is nothing to say.
@@ -178,9 +184,12 @@ func (p *printout) field(label string, spans ...span) {
 }
 
 // caution sets a caution in a frame with a bar at its left, kept whole on a page as long as a page holds it.
-func (p *printout) caution(s string) {
+func (p *printout) caution(s string) { p.warning("Caution", s) }
+
+// warning is caution with another word before it.
+func (p *printout) warning(label, s string) {
 	const inside = 4.0
-	lines := p.wrap(one(bold("Caution:"), text(" "+oneLine(s))), bodySize, p.width-2*inside)
+	lines := p.wrap(one(bold(label+":"), text(" "+oneLine(s))), bodySize, p.width-2*inside)
 	h := lineHeight(bodySize)
 	p.room(float64(len(lines))*h + 3)
 	for len(lines) > 0 {
