@@ -20,18 +20,18 @@ func (p *printout) rect(x, y, w, h, thick float64, edge, inside shade) {
 }
 
 // signatureHeight is the room that signatures take.
-const signatureHeight = 20.0
+const signatureHeight = 16.0
 
 // signatures sets lines to sign on, side by side, kept together, each with what it is for below it.
 func (p *printout) signatures(labels ...string) {
 	const gap = 8.0
 	p.room(signatureHeight)
-	p.y += 13
+	p.y += 11
 	w := (p.width - gap*float64(len(labels)-1)) / float64(len(labels))
 	for i, l := range labels {
 		x := p.left + float64(i)*(w+gap)
 		p.line(x, p.y, x+w, p.y, 0.3, black)
 		p.put(x, p.y+1, smallSize, one(dim(l)))
 	}
-	p.y += 7
+	p.y += 5
 }

@@ -36,7 +36,7 @@ type printTable struct {
 }
 
 const (
-	cellPad  = 1.6 // left and right of a cell
+	cellPad  = 1.6  // left and right of a cell
 	rowSpace = 0.55 // above and below its lines
 )
 

@@ -159,6 +159,33 @@ func (p *printout) item(level int, spans ...span) {
 	p.y += 0.3
 }
 
+// items sets a list of texts, in two columns when that saves room and every one fits into a line of half the width.
+func (p *printout) items(list []string) {
+	const gap = 2.0
+	half := (p.width-gap)/2 - 5
+	fits := len(list) > 4
+	for _, s := range list {
+		fits = fits && p.measure(one(text(s)), bodySize) <= half
+	}
+	if !fits {
+		for _, s := range list {
+			p.item(0, text(s))
+		}
+		return
+	}
+	rows := (len(list) + 1) / 2
+	for i := range rows {
+		p.room(lineHeight(bodySize))
+		for j, x := range []float64{p.left, p.left + half + 5 + gap} {
+			if at := i + j*rows; at < len(list) {
+				p.put(x+1, p.y, bodySize, one(text("\u2022")))
+				p.put(x+5, p.y, bodySize, one(text(list[at])))
+			}
+		}
+		p.y += lineHeight(bodySize) + 0.3
+	}
+}
+
 // smallItem sets an item of a list in small letters.
 func (p *printout) smallItem(spans ...span) {
 	p.block(5, "\u2022", smallSize, spans)

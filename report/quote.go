@@ -468,9 +468,6 @@ func (v *quoteView) terms() []string {
 		labour += fmt.Sprintf(", each line in full steps of %d minutes", p.StepMinutes)
 	}
 	out := []string{labour + ". All amounts are in " + oneLine(p.Currency) + ". " + p.Rounding()}
-	if until := day(v.q.ValidUntil); until != "" {
-		out = append(out, "This quote stands until "+until+".")
-	}
 	for _, s := range p.Shop.Terms {
 		out = append(out, oneLine(s))
 	}

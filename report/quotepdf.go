@@ -39,9 +39,7 @@ func (v *quoteView) print(p *printout) {
 		p.warning("Stop", n.title+n.places+". "+oneLine(n.stop.Do)+" "+oneLine(n.stop.Caution))
 	}
 	p.heading(2, text("What was observed"))
-	for _, s := range v.observed() {
-		p.item(0, text(s))
-	}
+	p.items(v.observed())
 	p.heading(2, text("What is proposed, and why"))
 	p.para(text(v.proposal()))
 	p.para(text(v.reason()))
@@ -137,7 +135,7 @@ func (v *quoteView) smallPrint(p *printout) {
 		p.smallItem(text(s))
 	}
 	// The terms stay with the signatures below them.
-	height := signatureHeight + 10
+	height := signatureHeight + 9
 	for _, s := range v.terms() {
 		height += float64(len(p.wrap(one(text(s)), smallSize, p.width-5)))*lineHeight(smallSize) + 1
 	}
