@@ -51,30 +51,26 @@ func (c *chances) none(s engine.FaultSet) float64 {
 	return p
 }
 
-// clear is the chance that, of some faults of a set, none is behind the complaint and still there, given that some fault of the set
-// is behind it.
-func (c *chances) clear(s engine.FaultSet, of func(fault int) bool) float64 {
+// spared is the chance that no fault of a set which is behind the complaint and still there is met by something that meets each
+// fault with some chance, given that some fault of the set is behind it.
+func (c *chances) spared(s engine.FaultSet, meets func(fault int) float64) float64 {
 	none := c.none(s)
 	if none >= 1 {
 		return 0
 	}
 	p := 1.0
 	for _, f := range s.Present {
-		if of(f) {
-			p *= 1 - c.due[f]*c.left[f]
-		}
+		p *= 1 - c.due[f]*c.left[f]*meets(f)
 	}
 	return max(0, p-none) / (1 - none)
 }
-
-func every(int) bool { return true }
 
 // right is the probability that the machine is right by now: that some fault is behind the complaint, and that every one that is
 // has been cured.
 func (c *chances) right() float64 {
 	p := 0.0
 	for _, s := range c.sets {
-		p += s.Probability * c.clear(s, every)
+		p += s.Probability * c.spared(s, func(int) float64 { return 1 })
 	}
 	return p
 }
@@ -100,25 +96,25 @@ func (c *chances) share(cures []cure) float64 {
 	return p
 }
 
-// needed is the probability that a fault is still there, and behind the complaint, that a repair is for, given that the machine is
-// not right yet.
-func (c *chances) needed(cures []cure) float64 {
-	of := func(fault int) bool {
+// needed is the probability that a repair cures some fault that is still there and behind the complaint, given something of
+// probability open that is so whenever such a fault is there: that the machine was not right when the step began.
+func (c *chances) needed(cures []cure, open float64) float64 {
+	meets := func(fault int) float64 {
 		for _, k := range cures {
 			if k.fault == fault {
-				return true
+				return k.chance
 			}
 		}
-		return false
+		return 0
 	}
-	there := 0.0
+	cured := 0.0
 	for _, s := range c.sets {
 		if c.none(s) < 1 {
-			there += s.Probability * (1 - c.clear(s, of))
+			cured += s.Probability * (1 - c.spared(s, meets))
 		}
 	}
-	if open := 1 - c.right(); open > 0 {
-		return min(1, there/open)
+	if open <= 0 {
+		return 0
 	}
-	return 0
+	return min(1, cured/open)
 }

@@ -100,10 +100,10 @@ func (w *work) next(least float64) []*task {
 	if lead == nil {
 		return nil
 	}
-	opened := map[opening]struct{}{}
+	opened, notRight := map[opening]struct{}{}, 1-w.right()
 	tasks := w.take(nil, lead, opened)
 	for {
-		t := w.companion(opened)
+		t := w.companion(opened, notRight)
 		if t == nil {
 			return tasks
 		}
@@ -122,10 +122,10 @@ func (w *work) isDone(r *rules.Repair, place engine.Place) bool {
 
 // companion returns the task that most wants to be done in the same go: doing it now takes no more minutes than coming back for it
 // times the chance that it is needed.
-func (w *work) companion(opened map[opening]struct{}) *task {
+func (w *work) companion(opened map[opening]struct{}, notRight float64) *task {
 	best, most := (*task)(nil), worthDoing
 	for _, t := range w.open() {
-		need := w.needed(t.cures)
+		need := w.needed(t.cures, notRight)
 		now, later := w.minutes(t, opened), w.minutes(t, nil)+comingBack
 		if need > most+tie && now <= need*later {
 			best, most = t, need

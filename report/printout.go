@@ -48,7 +48,7 @@ const (
 	hugeSize  = 20.0
 	largeSize = 14.0
 	headSizes = 11.5
-	bodySize  = 9.5
+	bodySize  = 9.0
 	smallSize = 8.0
 )
 
