@@ -40,8 +40,7 @@ type priceTable struct {
 func (t *priceTable) read(data string) {
 	t.csv = csv.NewReader(strings.NewReader(strings.TrimPrefix(data, "\ufeff")))
 	t.csv.TrimLeadingSpace, t.csv.FieldsPerRecord, t.csv.Comment = true, -1, '#'
-	head, _, _ := strings.Cut(data, "\n")
-	if strings.Contains(head, ";") && !strings.Contains(head, ",") {
+	if head := firstLine(t.lines); strings.Contains(head, ";") && !strings.Contains(head, ",") {
 		t.csv.Comma = ';'
 	}
 	first := true
@@ -65,6 +64,16 @@ func (t *priceTable) read(data string) {
 	if first {
 		t.fault(1, 1, "", "no line with the names of the columns", "begin with the line part,price")
 	}
+}
+
+// firstLine is the first line that is no comment.
+func firstLine(lines []string) string {
+	for _, l := range lines {
+		if strings.TrimSpace(l) != "" && !strings.HasPrefix(l, "#") {
+			return l
+		}
+	}
+	return ""
 }
 
 func (t *priceTable) syntax(err error) {
