@@ -47,7 +47,9 @@ func drawBike(t *rapid.T, tb testing.TB) *bike {
 
 // drawPrices draws a shop; some prices of parts may be missing.
 func drawPrices(t *rapid.T, tb testing.TB, b *bike) *Prices {
-	money := func(label string) string { return fmt.Sprintf("%.2f", float64(rapid.IntRange(0, 20000).Draw(t, label))/100) }
+	money := func(label string) string {
+		return fmt.Sprintf("%.2f", float64(rapid.IntRange(0, 20000).Draw(t, label))/100)
+	}
 	text := "prices: 1\ncurrency: EUR\nlabour: {rate: " + money("rate") + ", step: " + fmt.Sprint(rapid.IntRange(1, 20).Draw(t, "step")) + "}\n" +
 		"diagnosis: " + fmt.Sprint(rapid.IntRange(0, 60).Draw(t, "diagnosis")) + "\nminimum: " + money("minimum") + "\n" +
 		"tax: {percent: " + money("tax")[:1] + ", included: " + rapid.SampledFrom([]string{"yes", "no"}).Draw(t, "included") + "}\n" +

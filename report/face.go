@@ -2,6 +2,7 @@ package report
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goitalic"
@@ -81,11 +82,8 @@ func (g *glyphs) printable(s string) string {
 }
 
 func (g *glyphs) substitute(r rune) rune {
-	for _, base := range norm.NFKD.String(string(r)) {
-		if base != r && g.has(base) {
-			return base
-		}
-		break
+	if base, _ := utf8.DecodeRuneInString(norm.NFKD.String(string(r))); base != r && g.has(base) {
+		return base
 	}
 	return missing
 }

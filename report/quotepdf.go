@@ -35,7 +35,7 @@ func (v *quoteView) print(p *printout) {
 	v.letterhead(p)
 	p.field("Machine", text(upperFirst(v.machineText())))
 	for _, n := range v.stopNotices() {
-		p.y += 2
+		p.space(2)
 		p.warning("Stop", n.title+n.places+". "+oneLine(n.stop.Do)+" "+oneLine(n.stop.Caution))
 	}
 	p.heading(2, text("What was observed"))
