@@ -28,6 +28,9 @@ func drawBike(t *rapid.T, tb testing.TB) *bike {
 		weights[i] = float64(rapid.IntRange(0, 20).Draw(t, "weight"))
 		sum += weights[i]
 	}
+	if sum == 0 {
+		weights[0], sum = 1, 1
+	}
 	for i, w := range weights {
 		var present []int
 		for f := range n {
