@@ -131,7 +131,7 @@ func assemble(k *rules.Set, d *engine.Diagnosis, p *Prices, o Options, faults *e
 			s.Needed = 1
 		}
 		q.Steps = append(q.Steps, s)
-		if s.Right >= max(o.Confidence, enough) {
+		if s.Right >= max(o.Confidence, enough)-tie {
 			break
 		}
 	}
@@ -190,7 +190,7 @@ func minimumText(change currency.Amount) string {
 
 // upTo returns the total of the first steps after which the machine is right with a probability at least, and that probability.
 func (q *Quote) upTo(confidence float64) (Total, float64) {
-	i := slices.IndexFunc(q.Steps, func(s Step) bool { return s.Right >= confidence })
+	i := slices.IndexFunc(q.Steps, func(s Step) bool { return s.Right >= confidence-tie })
 	if i < 0 {
 		i = len(q.Steps) - 1
 	}

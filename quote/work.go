@@ -127,7 +127,7 @@ func (w *work) companion(opened map[opening]struct{}, notRight float64) *task {
 	for _, t := range w.open() {
 		need := w.needed(t.cures, notRight)
 		now, later := w.minutes(t, opened), w.minutes(t, nil)+comingBack
-		if need > most+tie && now <= need*later {
+		if need > most+tie && now <= need*later+tie {
 			best, most = t, need
 		}
 	}
