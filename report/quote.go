@@ -379,6 +379,10 @@ func (v *quoteView) notes() []string {
 		return v.missingNote()
 	}
 	out := v.missingNote()
+	if v.q.Steps[0].Right < 0.5 {
+		out = append(out, "It is early for a quote: the likely repair puts the machine right with less than an even chance. More answers on the intake sheet, "+
+			"the most telling first, cost little and may save a step.")
+	}
 	if v.q.Reached < v.q.Confidence {
 		out = append(out, fmt.Sprintf("No sum can be named that is enough with %s: with all the work above the machine is right with a chance of %s. One more "+
 			"check before the work may change that.", percent(v.q.Confidence), percent(v.q.Reached)))
