@@ -296,12 +296,12 @@ func (v *quoteView) firstSums() []sumLine {
 	case tax.Percent == "":
 	case tax.Included == quote.InPrices:
 		out = append(out, sumLine{fmt.Sprintf("in it %s %s%s%%", name, tax.Percent, nbsp), v.money(t.Tax), false})
-		return append([]sumLine{{title + v.short(), v.money(t.Gross), true}}, out...)
+		return append([]sumLine{{title + v.short(v.q.Steps[:1]), v.money(t.Gross), true}}, out...)
 	default:
 		out = append(out, sumLine{"Sum without tax", v.money(t.Net), false},
 			sumLine{fmt.Sprintf("%s %s%s%%", name, tax.Percent, nbsp), v.money(t.Tax), false})
 	}
-	return append(out, sumLine{title + v.short(), v.money(t.Gross), true})
+	return append(out, sumLine{title + v.short(v.q.Steps[:1]), v.money(t.Gross), true})
 }
 
 // lastSums are the rows at the end of the table.
@@ -319,17 +319,28 @@ func (v *quoteView) lastSums() []sumLine {
 	}
 	var out []sumLine
 	if len(v.q.Steps) > 1 {
-		out = append(out, sumLine{"To be expected, each step counted with its chance" + with + v.short(), v.money(v.q.Expected.Gross), false})
+		out = append(out, sumLine{"To be expected, each step counted with its chance" + with + v.short(v.q.Steps), v.money(v.q.Expected.Gross), false})
 	}
-	return append(out, sumLine{title + " (enough with " + percent(v.q.Reached) + ")" + v.short(), v.money(v.q.NotToExceed.Gross), true})
+	return append(out, sumLine{title + " (enough with " + percent(v.q.Reached) + ")" + v.short(v.limit()), v.money(v.q.NotToExceed.Gross), true})
 }
 
-// short marks a total that lacks prices.
-func (v *quoteView) short() string {
-	if len(v.q.Missing) == 0 {
-		return ""
+// short marks a total of some steps that lacks prices.
+func (v *quoteView) short(steps []quote.Step) string {
+	for _, s := range steps {
+		if slices.ContainsFunc(s.Lines, func(l quote.Line) bool { return l.Missing }) {
+			return ", INCOMPLETE: prices are missing"
+		}
 	}
-	return ", INCOMPLETE: prices are missing"
+	return ""
+}
+
+// limit lists the steps of the not-to-exceed total.
+func (v *quoteView) limit() []quote.Step {
+	if v.q.Reached < v.q.Confidence {
+		return v.q.Steps
+	}
+	i := slices.IndexFunc(v.q.Steps, func(s quote.Step) bool { return s.Right == v.q.Reached })
+	return v.q.Steps[:i+1]
 }
 
 // table is all work and money.
@@ -354,7 +365,7 @@ func (v *quoteView) table() *table {
 		if i == 0 {
 			sums(v.firstSums())
 		} else {
-			sums(v.stepSums(s))
+			sums(v.stepSums(i))
 		}
 	}
 	sums(v.lastSums())
@@ -362,15 +373,15 @@ func (v *quoteView) table() *table {
 }
 
 // stepSums are the rows that close a further step.
-func (v *quoteView) stepSums(s quote.Step) []sumLine {
-	without, with := "", ""
+func (v *quoteView) stepSums(i int) []sumLine {
+	s, without, with := v.q.Steps[i], "", ""
 	if tax := v.q.Prices.Tax; tax.Percent != "" {
 		with = ", with tax"
 		if tax.Included == quote.OnTop {
 			without = ", without tax"
 		}
 	}
-	return []sumLine{{"Sum of this step" + without, v.money(s.Sum), false}, {"Total up to here" + with + v.short(), v.money(s.Running.Gross), false}}
+	return []sumLine{{"Sum of this step" + without + v.short(v.q.Steps[i:i+1]), v.money(s.Sum), false}, {"Total up to here" + with + v.short(v.q.Steps[:i+1]), v.money(s.Running.Gross), false}}
 }
 
 // notes say what the figures rest on.

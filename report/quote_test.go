@@ -72,7 +72,7 @@ func TestQuoteGolden(t *testing.T) {
 		q    *quote.Quote
 	}{
 		{"quote", quoted(t, k, quotedSheet, czech)},
-		{"quote-incomplete", quoted(t, k, quotedSheet, fmt.Sprintf(quotedPrices, "GBP", "en-GB", "bowl-gasket: 5.00"))},
+		{"quote-incomplete", quoted(t, k, quotedSheet, fmt.Sprintf(quotedPrices, "GBP", "en-GB", "needle-valve: 19.00, bowl-gasket: 5.00"))},
 		{"quote-nothing", quoted(t, k, "sheet: 1\n", czech)},
 	}
 	specimens[2].q.Prices.Kind = quote.Demo

@@ -110,7 +110,7 @@ func (v *quoteView) printTable() *printTable {
 		if i == 0 {
 			sums(v.firstSums())
 		} else {
-			sums(v.stepSums(s))
+			sums(v.stepSums(i))
 		}
 	}
 	if last := v.lastSums(); len(v.q.Steps) > 1 && len(last) > 0 {
