@@ -345,7 +345,7 @@ func (v *quoteView) limit() []quote.Step {
 
 // table is all work and money.
 func (v *quoteView) table() *table {
-	t := &table{head: []string{"Number", "Work and parts", "Each", "Amount"}, right: []int{0, 2, 3}, brief: []int{0, 2, 3}}
+	t := &table{head: []string{"Number", "Work and parts", "Each", "Amount"}, right: []int{0, 2, 3}, brief: []int{2, 3}}
 	blank := one(text(""))
 	sums := func(lines []sumLine) {
 		for _, s := range lines {

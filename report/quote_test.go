@@ -79,6 +79,7 @@ func TestQuoteGolden(t *testing.T) {
 	for _, s := range specimens {
 		golden(t, s.name+".80", written(t, func(w io.Writer) error { return QuoteText(w, s.q, k, Style{}) }))
 		golden(t, s.name+".60", written(t, func(w io.Writer) error { return QuoteText(w, s.q, k, Style{Width: 60}) }))
+		golden(t, s.name+".40", written(t, func(w io.Writer) error { return QuoteText(w, s.q, k, Style{Width: 40}) }))
 		golden(t, s.name+".md", written(t, func(w io.Writer) error { return QuoteMarkdown(w, s.q, k) }))
 		golden(t, s.name+".json", written(t, func(w io.Writer) error {
 			e := json.NewEncoder(w)
