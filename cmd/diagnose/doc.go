@@ -60,6 +60,15 @@
 //
 // --format svg draws the result; with float-level and float-valve that is the float bowl cut through, to scale.
 //
+// # A quote
+//
+// quote turns a sheet and the shop's prices into an offer, as text, Markdown, JSON or pages to print and sign. How to write prices says
+// diagnose help prices; without any they are invented, and every page says so. The fields of the JSON are described with function
+// QuoteJSON of package report.
+//
+//	$ diagnose quote testdata/sheets/leaking-float.yaml | grep '^We propose'
+//	We propose this work: renew the float (right).
+//
 // # The knowledge
 //
 // Everything the program knows can be asked for. explain takes the id of a cause, effect, rule, observation, check, repair or

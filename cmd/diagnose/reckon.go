@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -202,18 +201,6 @@ func (a *app) reckon(cmd *cobra.Command, c *report.Calculator, f reckonFlags) er
 		return err
 	}
 	return writeNew(f.output, b.Bytes())
-}
-
-// formFor is the wanted form: that of --format, or else the one that the name of the file calls for.
-func formFor(cmd *cobra.Command, output string, byExtension map[string]string, forms ...string) (string, error) {
-	form, err := chosen(cmd, "format", forms...)
-	if err != nil || cmd.Flags().Changed("format") {
-		return form, err
-	}
-	if called := byExtension[strings.ToLower(filepath.Ext(output))]; called != "" {
-		return called, nil
-	}
-	return form, nil
 }
 
 func (f *reckonFlags) write(w io.Writer, r *report.Reckoning, form string, style report.Style) error {
