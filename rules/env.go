@@ -23,11 +23,11 @@ type Symbol struct {
 
 // BuildEnv returns the environment for conditions over a vocabulary. Its symbols are every fact, spec value and
 // observation by id, and band.<id> for every number with bands, whose words stand in the order of Observation.Words; its
-// functions are the units, each turning a bare number into a quantity: mm(3). History words are no symbols, since
+// functions are the units, each turning a bare number into a quantity, mm(3), and those of the physical model (Models). History words are no symbols, since
 // history changes priors and is no finding.
 func BuildEnv(v *symptoms.Vocabulary) (*condition.Env, error) {
 	_, symbols := environment(v)
-	env, err := condition.NewEnv(symbols, unitFunctions())
+	env, err := condition.NewEnv(symbols, append(unitFunctions(), modelFunctions()...))
 	if err != nil {
 		return nil, fmt.Errorf("vocabulary: %w", err)
 	}
@@ -92,6 +92,15 @@ func unitFunctions() []condition.Function {
 			Call: func(a []float64) float64 { return a[0]*factor + offset },
 			Doc:  "a number of " + u.Name,
 		})
+	}
+	return fs
+}
+
+// modelFunctions makes the functions of the physical model callable.
+func modelFunctions() []condition.Function {
+	var fs []condition.Function
+	for _, m := range Models() {
+		fs = append(fs, m.function())
 	}
 	return fs
 }

@@ -88,6 +88,9 @@ type Cite struct {
 	Source, At, For string
 }
 
+// Relative reports whether the limits of the bands are relative to something.
+func (o *Observation) Relative() bool { return o.Around != "" || len(o.Expected) > 0 }
+
 // An Observation is one thing that can be said: a fact, a spec value, a history word
 // or an observation proper. Values are shared by all users of a Vocabulary and
 // must not be changed.
@@ -119,6 +122,13 @@ type Observation struct {
 	// id of a spec value, or "others" for the median of the same reading at the other
 	// places.
 	Around string
+	// Expected are numbers, as texts in the condition language, that are tried before
+	// Around for what the limits are relative to, in this order: what a model expects the
+	// reading to be. Package rules compiles them; here they are only kept.
+	Expected []string
+	// Computed is a number, as a text in the condition language, that stands for the
+	// reading where nobody gave it; "" for none. Package rules compiles it.
+	Computed string
 	// Bands cut a number that is evidence, in ascending order.
 	Bands []Band
 

@@ -124,7 +124,8 @@ func entryFields() []fieldReader {
 		{"range", (*entry).limits},
 		{"uncertainty", number(func(o *Observation) *float64 { return &o.Uncertainty })},
 		{"blunder", func(e *entry, n *yaml.Node) { e.o.Blunder = e.share(n) }},
-		{"around", text(func(o *Observation) *string { return &o.Around })},
+		{"around", (*entry).around},
+		{"computed", text(func(o *Observation) *string { return &o.Computed })},
 		{"bands", (*entry).bands},
 		{"who", func(e *entry, n *yaml.Node) { e.o.Who = Who(e.oneOf(n, whoNames)) }},
 		{"how", text(func(o *Observation) *string { return &o.How })},
@@ -245,6 +246,22 @@ func (e *entry) limits(n *yaml.Node) {
 	e.o.Range = [2]float64{e.number(n.Content[0]), e.number(n.Content[1])}
 	if e.o.Range[0] >= e.o.Range[1] {
 		e.wrong(n, "write [lowest, highest]", "the range is empty")
+	}
+}
+
+// around reads what bands are counted from: alternatives with else between, of which the
+// last may be plain and the others are numbers for a model to work out.
+func (e *entry) around(n *yaml.Node) {
+	for _, part := range strings.Split(e.text(n), " else ") {
+		part = strings.TrimSpace(part)
+		switch {
+		case e.o.Around != "":
+			e.wrong(n, "put it last", "%s: nothing comes after %s, which is plain", e.title(), e.o.Around)
+		case strings.Contains(part, "("):
+			e.o.Expected = append(e.o.Expected, part)
+		default:
+			e.o.Around = part
+		}
 	}
 }
 

@@ -156,6 +156,8 @@ func (b *builder) argumentDim(at ast.Node, f *Function, k int, kid *node) *Error
 		hint = "it has its unit already: write " + b.print(kid)
 	case kid.fixed && kid.dim == Dim{} && unit != "":
 		hint = fmt.Sprintf("write %s(%s)", unit, b.print(kid))
+	case unit != "" && !f.isUnit():
+		hint = fmt.Sprintf("write something measured in %s(…) or the like", unit)
 	}
 	return b.failAt(at, fmt.Sprintf("argument %d of %s is a %v, not a %v", k+1, f.Name, f.Args[k], kid.dim), hint)
 }
