@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"strings"
 
 	"diagnose.example/engine/belief"
 	"diagnose.example/symptoms"
@@ -246,6 +247,9 @@ func (n *network) whyUnread(at observedAt) string {
 			return "its circumstance is not known: " + f.rule.Given.String()
 		}
 	}
+	if why := n.whyInput(at); why != "" {
+		return why
+	}
 	for r, o := range n.know.reads {
 		if o == at.observation && r.Given != nil {
 			return whyNotHere
@@ -254,9 +258,26 @@ func (n *network) whyUnread(at observedAt) string {
 	return "no rule reads it as evidence; it serves as a circumstance, or is kept for the file"
 }
 
+// whyInput says of a reading from which another is computed where it counts, or what is missing for that.
+func (n *network) whyInput(at observedAt) string {
+	for _, o := range n.know.set.Vocabulary.All() {
+		if !slices.Contains(n.know.set.Inputs(o), at.observation.ID) {
+			continue
+		}
+		if missing := n.missing(o, at.place); len(missing) > 0 {
+			return "it counts through " + o.ID + ", for which is missing: " + strings.Join(missing, ", ")
+		}
+		return "it counts through " + o.ID
+	}
+	return ""
+}
+
 func whyNoMiddle(o *symptoms.Observation) string {
-	if o.Around == "others" {
+	switch {
+	case o.Around == "others":
 		return "it is compared with the other places, and none of them was measured"
+	case o.Around == "":
+		return "it is compared with " + strings.Join(o.Expected, " or ") + ", which the sheet does not say enough for"
 	}
 	return "it is compared with " + o.Around + ", which is not on the sheet"
 }

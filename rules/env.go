@@ -155,7 +155,7 @@ func bandsOf(o *symptoms.Observation, v symptoms.Value, around float64) uint64 {
 	if len(v.Words) > 0 {
 		return mask(o, v.Words)
 	}
-	if o.Around == "" {
+	if !o.Relative() {
 		around = 0
 	}
 	var words []string

@@ -8,7 +8,7 @@ func supplyModels() []Model {
 	return []Model{
 		{Name: "fuel_demand", Params: []Param{power}, Result: Param{"fuel burnt at that power", "ml/min"}, Formulas: []string{"FuelDemand"},
 			Monotone: true, Example: []float64{20}, Doc: "the fuel that an engine burns at a power", Assumes: demandTaken, call: fuelDemand},
-		{Name: "tap_flow", Params: []Param{{"narrowest bore of tap and filter", "mm"}, {"height of the fuel over it", "mm"}},
+		{Name: "clear_tap_flow", Params: []Param{{"narrowest bore of tap and filter", "mm"}, {"height of the fuel over it", "mm"}},
 			Result: Param{"what runs through", "ml/min"}, Formulas: []string{"TapFlow"}, Monotone: true, Example: []float64{3, 300},
 			Doc: "what a clear tap lets through", Assumes: "discharge 0.6, as of a sharp edge", call: tapFlow},
 		{Name: "feed_reserve", Params: []Param{{"flow as measured", "ml/min"}, power}, Result: Param{"flow over demand", ""},

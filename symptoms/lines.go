@@ -42,6 +42,7 @@ func observationLines(f lineForm, o *Observation) {
 	f.text(&o.Around)
 	list(f, &o.Expected, f.text)
 	f.text(&o.Computed)
+	list(f, &o.Tells, func(t *Tell) { f.text(&t.Number); f.text(&t.Unit); f.text(&t.Says); f.text(&t.Less) })
 	list(f, &o.Bands, func(b *Band) { f.text(&b.Word); f.text(&b.Means); f.number(&b.Lo); f.number(&b.Hi) })
 	small(f, &o.Who)
 	f.text(&o.How)

@@ -82,6 +82,18 @@ type Band struct {
 	Lo, Hi float64
 }
 
+// A Tell is what a reading means in figures, beside being high or low: so many millimetres
+// of fuel level, so many per cent of mixture.
+type Tell struct {
+	// Number is a number in the condition language; package rules compiles it.
+	Number string
+	// Unit is the unit in which it is shown.
+	Unit string
+	// Says stands before the figure; where Less is given, Says is for figures above nought
+	// and Less for those below, shown without their sign.
+	Says, Less string
+}
+
 // A Cite says where a statement of the vocabulary comes from. It is kept as written;
 // whether the source exists is for package rules to check.
 type Cite struct {
@@ -129,6 +141,8 @@ type Observation struct {
 	// Computed is a number, as a text in the condition language, that stands for the
 	// reading where nobody gave it; "" for none. Package rules compiles it.
 	Computed string
+	// Tells are what the reading means in figures.
+	Tells []Tell
 	// Bands cut a number that is evidence, in ascending order.
 	Bands []Band
 

@@ -146,7 +146,7 @@ func ambiguous(word string) bool {
 func (e *entry) checkShape() {
 	o := e.o
 	e.onlyFor(o.Kind == Choice, "a choice", "words", "several")
-	e.onlyFor(o.Kind == Number, "a number", "unit", "range", "uncertainty", "blunder", "around", "computed", "bands")
+	e.onlyFor(o.Kind == Number, "a number", "unit", "range", "uncertainty", "blunder", "around", "computed", "tells", "bands")
 	e.onlyFor(o.Kind != Number || e.has("bands"), "a number with bands", "normal", "around")
 	if o.Where == History && (o.Kind != YesNo || o.About != WholeMachine) {
 		e.wrong(e.node, "leave out kind and about", "%s: a history word is a yes-no about the machine", e.title())

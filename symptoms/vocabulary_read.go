@@ -126,6 +126,7 @@ func entryFields() []fieldReader {
 		{"blunder", func(e *entry, n *yaml.Node) { e.o.Blunder = e.share(n) }},
 		{"around", (*entry).around},
 		{"computed", text(func(o *Observation) *string { return &o.Computed })},
+		{"tells", (*entry).tells},
 		{"bands", (*entry).bands},
 		{"who", func(e *entry, n *yaml.Node) { e.o.Who = Who(e.oneOf(n, whoNames)) }},
 		{"how", text(func(o *Observation) *string { return &o.How })},
@@ -262,6 +263,26 @@ func (e *entry) around(n *yaml.Node) {
 		default:
 			e.o.Around = part
 		}
+	}
+}
+
+// tells reads what a reading means in figures.
+func (e *entry) tells(n *yaml.Node) {
+	for _, c := range e.list(n) {
+		var t Tell
+		e.eachField(c, []fieldReader{
+			{"number", func(e *entry, n *yaml.Node) { t.Number = e.text(n) }},
+			{"unit", func(e *entry, n *yaml.Node) { t.Unit = e.text(n) }},
+			{"says", func(e *entry, n *yaml.Node) { t.Says = e.text(n) }},
+			{"less", func(e *entry, n *yaml.Node) { t.Less = e.text(n) }},
+		}, func(string, *yaml.Node) {})
+		if t.Number == "" || t.Says == "" {
+			e.wrong(c, "write {number: …, unit: …, says: …}", "an entry of tells needs number and says")
+		}
+		if _, ok := LookupUnit(t.Unit); !ok {
+			e.wrong(c, "write a unit of unit_table.go, or leave it out", "unknown unit %q", short(t.Unit))
+		}
+		e.o.Tells = append(e.o.Tells, t)
 	}
 }
 
