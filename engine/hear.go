@@ -137,13 +137,9 @@ func decided(weights []float64) int {
 // first true one in masking order, or the normal word when none is true. Words that share a finding count alike.
 func (n *network) hearWeights(ev *belief.Evidence, h *heard, weights []float64) {
 	order := make([]int, len(h.findings))
-	largest := slices.Max(weights)
 	for i, f := range h.findings {
 		order[i] = i
-		h.states[i] = NotSeen
-		if meanOver(weights, f.rule.Finding.Words) > outOfQuestion*largest {
-			h.states[i] = Doubtful
-		}
+		h.states[i] = stateOver(weights, f.rule.Finding.Words)
 	}
 	slices.SortFunc(order, func(a, b int) int {
 		return cmp.Compare(firstWord(h.findings[a].rule.Finding.Words), firstWord(h.findings[b].rule.Finding.Words))
@@ -163,9 +159,24 @@ func (n *network) hearWeights(ev *belief.Evidence, h *heard, weights []float64) 
 	ev.Joint(nodes, joint)
 }
 
-// outOfQuestion is the share of the largest weight below which a band is called not seen rather than doubtful; the weights
-// themselves are used either way.
+// outOfQuestion is the share of the largest weight below which a band is called not seen rather than doubtful, and its only
+// rival seen; the weights themselves are used either way.
 const outOfQuestion = 0.05
+
+// stateOver says in a word what the weights of the words mean for a finding that is about some of them.
+func stateOver(weights []float64, mask uint64) State {
+	limit, rival := outOfQuestion*slices.Max(weights), false
+	for i, w := range weights {
+		rival = rival || mask>>i&1 == 0 && w > limit
+	}
+	switch {
+	case meanOver(weights, mask) <= limit:
+		return NotSeen
+	case rival:
+		return Doubtful
+	}
+	return Seen
+}
 
 func meanOver(weights []float64, mask uint64) float64 {
 	sum, count := 0.0, 0
