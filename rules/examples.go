@@ -50,26 +50,35 @@ func (s *Set) RunExamples(r *Rule) error {
 
 // try evaluates a rule on one case. A rule without circumstance always has it.
 func (s *Set) try(r *Rule, e Example) (given, when condition.Truth, err error) {
-	c := s.Env.NewCase()
-	values := map[*symptoms.Observation]symptoms.Value{}
-	for _, v := range e.Values {
-		i := s.indexOf(v.Name)
-		if i < 0 {
-			return 0, 0, fmt.Errorf("unknown observation %q", v.Name)
-		}
-		val, err := s.symbols[i].parse(v.Words)
-		if err != nil {
-			return 0, 0, fmt.Errorf("%s: %w", v.Name, err)
-		}
-		values[s.symbols[i].Observation] = val
-		s.Known(c, s.symbols[i].Observation, val, math.NaN())
+	c, err := s.exampleCase(e)
+	if err != nil {
+		return 0, 0, err
 	}
-	s.settleCase(c, values)
 	given = condition.True
 	if r.Given != nil {
 		given = r.Given.Eval(c)
 	}
 	return given, r.When.Eval(c), nil
+}
+
+// exampleCase fills a case with the values of an example and what follows from them.
+func (s *Set) exampleCase(e Example) (*condition.Case, error) {
+	c := s.Env.NewCase()
+	values := map[*symptoms.Observation]symptoms.Value{}
+	for _, v := range e.Values {
+		i := s.indexOf(v.Name)
+		if i < 0 {
+			return nil, fmt.Errorf("unknown observation %q", v.Name)
+		}
+		val, err := s.symbols[i].parse(v.Words)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", v.Name, err)
+		}
+		values[s.symbols[i].Observation] = val
+		s.Known(c, s.symbols[i].Observation, val, math.NaN())
+	}
+	s.settleCase(c, values)
+	return c, nil
 }
 
 // settleCase adds to a case what follows from the values in it: numbers that are computed, and bands.

@@ -1,7 +1,10 @@
 package rules
 
 import (
+	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"diagnose.example/carburetor"
 	"diagnose.example/rules/condition"
@@ -75,6 +78,17 @@ func (m Model) Formula() (f carburetor.Formula, ok bool) {
 	return carburetor.LookupFormula(m.Formulas[0])
 }
 
+// Citation returns what may be shown as the source of its formulas, each after the name of what it stands with.
+func (m Model) Citation() string {
+	var parts []string
+	for _, name := range m.Formulas {
+		if f, ok := carburetor.LookupFormula(name); ok {
+			parts = append(parts, name+": "+strings.TrimSuffix(f.Citation(), "."))
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
 // Worked returns the result of the example, in the unit of Result.
 func (m Model) Worked() float64 {
 	args := make([]float64, len(m.Example))
@@ -86,11 +100,25 @@ func (m Model) Worked() float64 {
 	return u.FromSI(m.Call(args))
 }
 
+// Row is its row in the table for rule authors, in Markdown.
+func (m Model) Row() string {
+	show := func(p Param, v float64) string {
+		return strings.TrimSpace(strconv.FormatFloat(v, 'g', 4, 64) + " " + p.Unit)
+	}
+	var params, values []string
+	for i, p := range m.Params {
+		params = append(params, p.Name)
+		values = append(values, show(p, m.Example[i]))
+	}
+	return fmt.Sprintf("| `%s` | %s | %s | %s: %s |", m.Name, strings.Join(params, ", "), m.Doc, strings.Join(values, ", "), show(m.Result, m.Worked()))
+}
+
 // function returns it as the condition language takes it.
 func (m Model) function() condition.Function {
 	f := condition.Function{Name: m.Name, Result: m.Result.dim(), Monotone: m.Monotone, Call: m.Call, Doc: m.Doc}
 	for _, p := range m.Params {
-		f.Args = append(f.Args, p.dim())
+		u, _ := symptoms.LookupUnit(p.Unit)
+		f.Args, f.Units = append(f.Args, condition.Dim(u.Dim)), append(f.Units, u.Func)
 	}
 	return f
 }

@@ -25,25 +25,25 @@ func airModels() []Model {
 			Doc:     "what a vacuum gauge shows at idle at a height on an engine that is by the book",
 			Assumes: "a standard day; the same idle speed as for the book value", call: vacuumAt},
 		{Name: "height_enrichment", Params: []Param{from, to}, Result: Param{"how much richer it runs", "%"},
-			Formulas: []string{"Enrichment", "StandardAtmosphere"}, Monotone: true, Example: []float64{0, 2500},
+			Formulas: []string{"Enrichment", "AltitudeAFR", "StandardAtmosphere"}, Monotone: true, Example: []float64{0, 2500},
 			Doc: "how much richer a carburetor runs at another height than where it was set", Assumes: "standard days at both places",
 			call: func(a []float64) (float64, error) {
 				phi, err := enrichment(a[0], a[1])
 				return phi - 1, err
 			}},
 		{Name: "warmth_enrichment", Params: []Param{{"air temperature when it was set", "°C"}, {"air temperature now", "°C"}},
-			Result: Param{"how much richer it runs", "%"}, Formulas: []string{"Enrichment"}, Monotone: true, Example: []float64{28, 2},
+			Result: Param{"how much richer it runs", "%"}, Formulas: []string{"Enrichment", "AltitudeAFR"}, Monotone: true, Example: []float64{28, 2},
 			Doc:     "how much richer a carburetor runs in air of another temperature; below nought it is leaner",
 			Assumes: "dry air of standard pressure; that warm fuel is lighter is left out", call: warmthEnrichment},
 		{Name: "lambda_at", Params: []Param{{"mixture (lambda) where it was set", ""}, from, to}, Result: Param{"mixture (lambda) to expect", ""},
-			Formulas: []string{"Enrichment", "StandardAtmosphere"}, Monotone: true, Example: []float64{0.9, 0, 2500},
+			Formulas: []string{"Enrichment", "AltitudeAFR", "StandardAtmosphere"}, Monotone: true, Example: []float64{0.9, 0, 2500},
 			Doc: "the mixture that another height makes of one that was right", Assumes: "standard days at both places",
 			call: func(a []float64) (float64, error) {
 				phi, err := enrichment(a[1], a[2])
 				return a[0] / phi, err
 			}},
 		{Name: "jet_number_at", Params: []Param{{"jet by the book, stamped by its bore", ""}, from, to},
-			Result: Param{"jet number for the place", ""}, Formulas: []string{"BoreNumber.Scale", "JetCorrection"},
+			Result: Param{"jet number for the place", ""}, Formulas: []string{"BoreNumber.Scale", "JetCorrection", "Enrichment", "AltitudeAFR"},
 			Monotone: true, Example: []float64{120, 0, 2500},
 			Doc: "the bore-stamped jet that gives at another height the mixture of the book's jet", Assumes: "standard days at both places",
 			call: func(a []float64) (float64, error) {
@@ -55,7 +55,7 @@ func airModels() []Model {
 				return float64(n), err
 			}},
 		{Name: "flow_jet_number_at", Params: []Param{{"jet by the book, stamped by its flow", ""}, from, to},
-			Result: Param{"jet number for the place", ""}, Formulas: []string{"FlowNumber.Scale", "JetCorrection"},
+			Result: Param{"jet number for the place", ""}, Formulas: []string{"FlowNumber.Scale", "JetCorrection", "Enrichment", "AltitudeAFR"},
 			Monotone: true, Example: []float64{120, 0, 2500},
 			Doc: "the flow-stamped jet that gives at another height the mixture of the book's jet", Assumes: "standard days at both places",
 			call: func(a []float64) (float64, error) {
@@ -67,7 +67,7 @@ func airModels() []Model {
 				return float64(n), err
 			}},
 		{Name: "icing_margin", Params: []Param{{"air temperature", "°C"}, {"relative humidity", "%"}},
-			Result: Param{"how far the throat falls below both freezing and dew point", "K"}, Formulas: []string{"Icing.Result"},
+			Result: Param{"how far the throat falls below both freezing and dew point", "K"}, Formulas: []string{"Icing.Result", "EvaporationCooling", "VenturiCooling", "DewPoint"},
 			Example: []float64{6, 85}, Doc: "by how much the carburetor's throat is cold enough for ice; below nought there is none",
 			Assumes: "six tenths of the fuel evaporate before the throttle at 13 parts of air, 2 kPa at the throat (our own figures); below -2 °C " +
 				"the air is taken as too dry, which is the lower end of a published band for road vehicles", call: icingMargin},

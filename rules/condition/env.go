@@ -58,6 +58,9 @@ type Function struct {
 	Name   string
 	Args   []Dim // dimension of each argument, at most 6
 	Result Dim
+	// Units are the units that error texts suggest for the arguments, each the name of a function such as mm, or "";
+	// nil suggests any that fits.
+	Units []string
 	// Monotone promises that Call rises or falls steadily in each argument
 	// while the others stay fixed. Arguments known as a range are then evaluated
 	// at the corners, infinities included where a range has no bound; without the
