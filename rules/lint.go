@@ -202,6 +202,9 @@ func (l *linter) unread() {
 	for _, h := range l.set.heads() {
 		for _, o := range l.set.observations(conditionsOf(l.set.index[h.id])) {
 			used[o] = true
+			for _, input := range l.set.rests(o) {
+				used[input] = true
+			}
 		}
 	}
 	for _, c := range l.set.Causes {
