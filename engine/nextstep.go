@@ -258,7 +258,7 @@ const (
 	deepBudget  = 200_000
 )
 
-// search weighs every option one step ahead, and then the best of them two steps ahead if that is affordable.
+// search weighs every option one step ahead, and then the best of them to the end, or two steps ahead, if that is affordable.
 func (pl *planning) search() (*plan.Result, error) {
 	pl.considered = len(pl.tests) + len(pl.repairs)
 	broad, err := pl.plan(plan.Options{Steps: 1})
@@ -267,12 +267,26 @@ func (pl *planning) search() (*plan.Result, error) {
 	}
 	tests, repairs := pl.tests, pl.repairs
 	pl.keepBest(broad)
-	deep, err := pl.plan(plan.Options{Steps: 2, Budget: deepBudget, Tests: deepTests, Repairs: deepRepairs})
+	steps := 2
+	if pl.states() <= deepBudget {
+		steps = 0 // to the end
+	}
+	deep, err := pl.plan(plan.Options{Steps: steps, Budget: deepBudget, Tests: deepTests, Repairs: deepRepairs})
 	if err != nil || deep.Exact || deep.Steps > 1 {
 		return deep, err
 	}
 	pl.tests, pl.repairs = tests, repairs
 	return broad, nil
+}
+
+// states bounds the questions that a plan to the end takes: every check made with each outcome or not, every repair done or not, and all
+// options weighed in each state.
+func (pl *planning) states() float64 {
+	n := math.Exp2(float64(len(pl.repairs))) * float64(len(pl.repairs)+len(pl.tests))
+	for _, op := range pl.tests {
+		n *= float64(1 + len(op.outcomes))
+	}
+	return n
 }
 
 func (pl *planning) plan(o plan.Options) (*plan.Result, error) {
