@@ -224,6 +224,7 @@ type planning struct {
 	ranked []*Ranked
 
 	hypotheses []*causeAt
+	silent     bool // the sheet speaks for no cause
 	worlds     []world
 	reasons    []reason
 	covered    float64
