@@ -151,7 +151,10 @@ func (a *asking) screen() {
 			if a.looked(at) || len(a.findings[at]) == 0 {
 				continue
 			}
-			if o.Around != "" {
+			if a.fromFacts(o) {
+				continue // it follows from facts, and nobody observes it
+			}
+			if o.Relative() {
 				if _, ok := a.around(o, p); !ok {
 					continue // the reading would have nothing to be compared with
 				}
@@ -326,8 +329,8 @@ const worthAsking = 0.005
 func (a *asking) circumstances() []Question {
 	var out []Question
 	asked := map[observedAt]bool{}
-	for i := range a.sheet.Readings {
-		r := &a.sheet.Readings[i]
+	for i := range a.readings {
+		r := &a.readings[i]
 		p, ok := a.placeOf(r)
 		for _, f := range a.waiting {
 			if !ok || f.place != p || a.know.reads[f.rule] != r.Observation {

@@ -107,7 +107,7 @@ type work struct {
 }
 
 func (w *work) diagnosis() (*Diagnosis, error) {
-	d := &Diagnosis{Sheet: w.sheet, Heard: w.heard}
+	d := &Diagnosis{Sheet: w.sheet, Heard: w.heard, Measured: w.measured()}
 	d.Stops = w.stops()
 	if err := w.rank(d); err != nil {
 		return nil, err

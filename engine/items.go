@@ -57,14 +57,14 @@ func (g *gathered) only(it *item) *belief.Evidence {
 func (n *network) gather() *gathered {
 	g := &gathered{ev: new(belief.Evidence)}
 	g.told = answers{}
-	for i := range n.sheet.Readings {
-		r := &n.sheet.Readings[i]
+	for i := range n.readings {
+		r := &n.readings[i]
 		if p, ok := n.placeOf(r); ok {
 			g.told[observedAt{r.Observation, p}] = r.Value
 		}
 	}
-	for i := range n.sheet.Readings {
-		n.gatherReading(g, &n.sheet.Readings[i])
+	for i := range n.readings {
+		n.gatherReading(g, &n.readings[i])
 	}
 	n.gatherCompound(g)
 	n.gatherTried(g)

@@ -70,7 +70,7 @@ func (e SheetError) MarshalJSON() ([]byte, error) {
 }
 
 // JSON returns a diagnosis as data for [encoding/json]: "sheet", "job", "stop", and "causes" with every cause at every place by
-// probability, all digits; then "ranked" with evidence and chains, "effects", "heard", "unasked", "checks",
+// probability, all digits; then "ranked" with evidence and chains, "effects", "heard", "measured", "unasked", "checks",
 // "repairs", "warnings" and "effort". Numbers carry their unit in the key unless they are probabilities; what has no
 // finite value is null. Texts have their control characters made visible, as in the other formats.
 func JSON(d *engine.Diagnosis, k *rules.Set) any {
@@ -83,6 +83,7 @@ func JSON(d *engine.Diagnosis, k *rules.Set) any {
 		{"ranked", each(d.Ranked, j.ranked)},
 		{"effects", each(d.Effects, effectJSON)},
 		{"heard", each(d.Heard, heardJSON)},
+		{"measured", each(d.Measured, measuredJSON)},
 		{"unasked", each(d.Unasked, questionJSON)},
 		{"checks", each(d.Checks, j.check)},
 		{"repairs", each(d.Repairs, j.repair)},
@@ -326,7 +327,7 @@ func ExplainJSON(x *rules.Explanation, k *rules.Set) any {
 		{"checks", ids(x.Checks, func(c *rules.Check) string { return c.ID })},
 		{"repairs", ids(x.Repairs, func(r *rules.Repair) string { return r.ID })},
 		{"parts", ids(x.Parts, func(p *rules.Part) string { return p.ID })},
-		{"cautions", texts(x.Cautions)}, {"cites", j.cites(x.Cites)},
+		{"cautions", texts(x.Cautions)}, {"cites", j.cites(x.Cites)}, {"models", each(x.Models, modelJSON)},
 	}
 }
 

@@ -30,8 +30,8 @@ func importTable() map[string][]string {
 	return map[string][]string{
 		"symptoms":        {},
 		"rules/condition": {},
-		"rules":           {"symptoms", "rules/condition"},
 		"carburetor":      {},
+		"rules":           {"symptoms", "rules/condition", "carburetor"},
 		"engine/belief":   {},
 		"engine/plan":     {"engine/belief"},
 		"engine":          {"symptoms", "rules", "rules/condition", "carburetor", "engine/belief", "engine/plan"},
