@@ -176,9 +176,12 @@ func (o *Outcome) WriteOn(sheet *symptoms.Sheet) *symptoms.Sheet {
 // done soonest. Do it, write the outcome on the sheet (see [Outcome.WriteOn]) and ask again: every call infers anew from the whole
 // network, so that only what lies behind the first step is estimated in a smaller problem, see [Reduced].
 //
-// The step is chosen in the reduced problem. Its worlds have their exact probability; what a check shows in a world is taken as if its
-// findings were independent of each other there, corrected so that the odds after one outcome of a check come out as they do in the
-// whole network; a machine counts as good when no hypothesis is left. Errors are those of [Diagnose].
+// Exact, for the knowledge as written: the probability of each outcome and the causes named after it; the probability of each world of the
+// reduced problem. Estimated: what a check shows in a world, taken as if its findings were independent of each other there; what a world's
+// complaint comes from, which alone has to be cured (see findReasons); that worlds of three hypotheses or more, and rare pairs, are left
+// out; that of a check only the three most telling observations count, and of those the first that is not normal. Between steps that
+// differ by less than a minute, a repair that probably ends the trouble comes first. Access is reckoned as closed at the start. Errors are
+// those of [Diagnose].
 func NextStep(set *rules.Set, sheet *symptoms.Sheet, o StepOptions) (*Advice, error) {
 	know, err := newKnowledge(set)
 	if err != nil {
