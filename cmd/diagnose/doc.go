@@ -45,6 +45,17 @@
 //	diagnose:                        ^
 //	diagnose: hint: check the reading and its unit
 //
+// Next weighs what can be done, checks, swaps of parts from side to side and repairs, by the time that the whole job is expected to take
+// with it first, and says what each outcome would mean. The outcome goes on the sheet, and next is asked again; --tree 3 tells the steps
+// after it:
+//
+//	$ diagnose next testdata/sheets/one-side-floods.yaml --tree 2 | sed -n '10,14p'
+//	           ######## Try the float-valve seat with the fingers (left, 4 minutes)
+//	      77 % ######..   If the float-valve seat can be lifted or turned with its
+//	                      clip in place: Fit the clip so that it presses the seat
+//	                      down (left, 35 minutes)
+//	      73 % ######..     If it cures something: done
+//
 // # Numbers at the bench
 //
 // reckon works out what a measurement means, with its uncertainty, the formula with the numbers put in, and its source. Where the
