@@ -112,7 +112,7 @@ const waitingShare = rules.BuiltSoUntold
 
 func (q *quest) questions() ([]Wanted, error) {
 	all := q.sought()
-	first := all[:min(q.Most, len(all))]
+	first := all[:min(max(q.Most, 0), len(all))]
 	for _, s := range first {
 		if !s.waits {
 			q.known[s.at] = q.lay(s.at)
