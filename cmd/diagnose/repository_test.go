@@ -35,12 +35,13 @@ func importTable() map[string][]string {
 		"engine/belief":   {},
 		"engine/plan":     {"engine/belief"},
 		"engine":          {"symptoms", "rules", "rules/condition", "carburetor", "engine/belief", "engine/plan"},
+		"engine/simulate": {"symptoms", "rules", "rules/condition"},
 		"quote":           {"symptoms", "rules", "engine"},
 		"joblog":          {"symptoms", "rules", "engine"},
-		"practice":        {"symptoms", "rules", "carburetor", "engine"},
+		"practice":        {"symptoms", "rules", "carburetor", "engine", "engine/simulate"},
 		"report":          {"symptoms", "rules", "rules/condition", "carburetor", "engine", "quote", "joblog", "practice"},
 		"web":             {"symptoms", "rules", "rules/condition", "carburetor", "engine", "quote", "joblog", "practice", "report"},
-		"cmd/diagnose":    {"symptoms", "rules", "carburetor", "engine", "quote", "joblog", "practice", "report", "web"},
+		"cmd/diagnose":    {"symptoms", "rules", "carburetor", "engine", "engine/simulate", "quote", "joblog", "practice", "report", "web"},
 	}
 }
 
@@ -52,7 +53,7 @@ func reserved() map[string][]string {
 		"os/exec":      {},
 		"os/signal":    {"cmd/diagnose"},
 		"math/rand":    {},
-		"math/rand/v2": {"practice"},
+		"math/rand/v2": {"engine/simulate", "practice"},
 		"log":          {},
 		"log/slog":     {},
 	}
