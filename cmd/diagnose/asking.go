@@ -51,13 +51,21 @@ func (d *dialogue) short(q *interview.Question) { d.say("", d.worded(q)) }
 func (d *dialogue) worded(q *interview.Question) string {
 	switch {
 	case q.Pooled:
-		return q.Text + " Which: " + strings.Join(inOrder(d.talk.Sheet(), q), ", ") + "?"
+		return strings.NewReplacer("this carburetor", "a carburetor", "this cylinder", "a cylinder").Replace(q.Text) + " Which one?"
 	case q.Place != "" && q.Again:
-		return upperFirst(q.Place) + "?"
+		return placeName(q) + "?"
 	case q.Place != "":
-		return upperFirst(q.Place) + ": " + lowerFirst(q.Text)
+		return placeName(q) + ": " + lowerFirst(q.Text)
 	}
 	return q.Text
+}
+
+// placeName calls a place by its name, and says what it is where the name is a number.
+func placeName(q *interview.Question) string {
+	if _, err := strconv.Atoi(q.Place); err == nil {
+		return upperFirst(q.Observation.About.String()) + " " + q.Place
+	}
+	return upperFirst(q.Place)
 }
 
 // inOrder lists the places of a question as they stand on the machine.
@@ -130,7 +138,7 @@ func (d *dialogue) hint(q *interview.Question) string {
 		limits := " from " + number(o.Range[0]) + " to " + number(o.Range[1])
 		return "(" + strings.TrimSpace(o.Unit+limits) + ")"
 	case q.Pooled:
-		return "(no; yes, if nobody knows which; or " + strings.Join(inOrder(d.talk.Sheet(), q), ", ") + ")"
+		return "(no; " + strings.Join(inOrder(d.talk.Sheet(), q), "; ") + "; yes, if nobody knows which)"
 	case q.Observation.Kind == symptoms.YesNo:
 		return "(yes, no)"
 	}

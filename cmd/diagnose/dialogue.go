@@ -165,7 +165,9 @@ func (d *dialogue) command(q *interview.Question, text string) (done bool, err e
 	if err != nil {
 		return true, err
 	}
-	d.confirm(text, entries)
+	if q.Observation != nil {
+		d.confirm(text, entries)
+	}
 	return true, d.store()
 }
 

@@ -147,9 +147,12 @@ func (t *Talk) value(o *symptoms.Observation, text string) (string, error) {
 	case symptoms.YesNo:
 		answer = yesOrNo(text)
 	case symptoms.Choice:
+		if yesOrNo(text) == "no" && answeredByNo(o) {
+			return o.Normal, nil
+		}
 		chosen, err := pick(choicesOf(o), text)
 		if err != nil {
-			return "", orByHand(o, text, err)
+			return "", err
 		}
 		if len(chosen) > 1 && !o.Several {
 			return "", &Refused{fmt.Sprintf("%s is answered by one word", o.ID), "of several, write the one that stands first in the list"}
@@ -162,11 +165,31 @@ func (t *Talk) value(o *symptoms.Observation, text string) (string, error) {
 	if errors.Is(err, symptoms.ErrUnknown) {
 		return unknown, nil
 	}
-	var refused *symptoms.ValueError
-	if errors.As(err, &refused) {
-		return "", &Refused{refused.Message, refused.Hint}
+	if err != nil {
+		return "", refusedValue(o, err)
 	}
-	return answer, err
+	return answer, nil
+}
+
+// refusedValue is the vocabulary's refusal in the words of a talk, where the observation's id means nothing.
+func refusedValue(o *symptoms.Observation, err error) error {
+	var refused *symptoms.ValueError
+	if !errors.As(err, &refused) {
+		return err
+	}
+	message := refused.Message
+	if rest, ok := strings.CutPrefix(message, o.ID+": "); ok {
+		message = rest
+	} else if rest, ok := strings.CutPrefix(message, o.ID+" "); ok {
+		message = "this " + rest
+	}
+	return &Refused{message, refused.Hint}
+}
+
+// answeredByNo reports whether the question to a choice can be answered by a plain no, as in "Is there fuel under it?".
+func answeredByNo(o *symptoms.Observation) bool {
+	first, _, _ := strings.Cut(o.Question, " ")
+	return o.Normal != "" && slices.Contains([]string{"Is", "Are", "Can", "Does", "Do", "Has", "Have"}, first)
 }
 
 func choicesOf(o *symptoms.Observation) []Choice {
@@ -183,18 +206,6 @@ func wordsOf(chosen []Choice) string {
 		words = append(words, c.Word)
 	}
 	return strings.Join(words, ", ")
-}
-
-// orByHand is the refusal of a word; a plain no to a question with words gets the hint of the vocabulary, which knows the normal one.
-func orByHand(o *symptoms.Observation, text string, err error) error {
-	if answer := yesOrNo(text); answer != "no" && answer != "yes" {
-		return err
-	}
-	var refused *symptoms.ValueError
-	if _, other := symptoms.ParseValue(o, yesOrNo(text)); errors.As(other, &refused) {
-		return &Refused{refused.Message, refused.Hint}
-	}
-	return err
 }
 
 func yesOrNo(text string) string {

@@ -34,7 +34,7 @@ func senses() []sense {
 		// It runs, somebody said: then it starts.
 		{ask: []string{"start_attempt"}, after: []said{is("idle_report"), is("stumbles_off_idle"), is("fades_at_speed"), is("stops_while_running"),
 			is("uses_more_fuel"), is("hard_to_start_cold", "no"), is("lacks_power"), is("black_smoke"), is("pops_on_overrun")}},
-		{ask: []string{"cranked_long"}, until: []said{silent, is("hard_to_start_cold", "yes"), is("hard_to_start_hot", "yes")}},
+		{ask: []string{"cranked_long"}, until: []said{silent}},
 		{ask: []string{"starts_with_throttle_open"}, after: []said{silent},
 			until: []said{is("hard_to_start_cold", "yes"), is("hard_to_start_hot", "yes")}},
 		{ask: []string{"started_without_choke", "needs_choke_long"}, after: []said{is("hard_to_start_cold", "no")}},
