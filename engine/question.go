@@ -28,7 +28,10 @@ type Asked struct {
 	// Leading lists the distinct causes, likeliest first, as if the places of one were independent: an exact figure for each
 	// takes an inference of its own, see Diagnose.
 	Leading []Likely
-	// Questions are in the order of gain times weight, most first.
+	// Build lists facts of the machine that are not on the sheet and say whether it can have a cause that would be among the likely
+	// ones, the likeliest first.
+	Build []*symptoms.Observation
+	// Questions are in the order of gain times weight, most first, each observation at one place only: where that is most.
 	Questions []Wanted
 }
 
@@ -72,6 +75,7 @@ func Ask(set *rules.Set, sheet *symptoms.Sheet, o AskOptions) (*Asked, error) {
 	out := &Asked{Stops: w.stops(), Leading: w.leading()}
 	q := &quest{asking: &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}}, AskOptions: o}
 	q.before = q.uncertainty(post)
+	out.Build = q.build(out.Leading)
 	out.Questions, err = q.questions()
 	return out, err
 }
@@ -88,6 +92,27 @@ func (w *work) leading() []Likely {
 	slices.SortStableFunc(out, func(a, b Likely) int {
 		return cmp.Or(cmp.Compare(b.Anywhere, a.Anywhere), cmp.Compare(a.ID, b.ID))
 	})
+	return out
+}
+
+// likelyEnough is the probability from which on a cause is worth the question whether the machine is built so that it can have it.
+const likelyEnough = 0.05
+
+// build lists the facts on which the existence of likely causes hangs.
+func (q *quest) build(leading []Likely) []*symptoms.Observation {
+	var out []*symptoms.Observation
+	for _, l := range leading {
+		c := q.know.set.Causes[q.know.causeNumber[l.ID]]
+		if l.Anywhere < likelyEnough || c.Exists == nil || c.Exists.Eval(q.cases[machinePlace]) != condition.Unknown {
+			continue
+		}
+		facts, _ := q.factsOnly(c.Exists)
+		for _, f := range facts {
+			if !slices.Contains(out, f) {
+				out = append(out, f)
+			}
+		}
+	}
 	return out
 }
 
@@ -133,13 +158,18 @@ func (q *quest) questions() ([]Wanted, error) {
 	return out, nil
 }
 
-// sought lists what could be asked by the estimate of its worth.
+// clearly is the factor by which a later place must be worth more than an earlier one to be asked about first.
+const clearly = 1.2
+
+// sought lists what could be asked by the estimate of its worth, each observation at its best place, the first
+// of those about as good.
 func (q *quest) sought() []sought {
 	var out []sought
 	for _, o := range q.know.set.Vocabulary.All() {
 		if o.Where != symptoms.Observed {
 			continue
 		}
+		best := sought{}
 		for _, p := range q.at[o.About] {
 			at := observedAt{o, p}
 			weight := 1.0
@@ -149,10 +179,12 @@ func (q *quest) sought() []sought {
 			if weight <= 0 || q.looked(at) {
 				continue
 			}
-			if s, ok := q.estimate(at); ok {
-				s.weight = weight
-				out = append(out, s)
+			if s, ok := q.estimate(at); ok && s.score*weight > clearly*best.score*best.weight {
+				best, best.weight = s, weight
 			}
+		}
+		if best.score > 0 {
+			out = append(out, best)
 		}
 	}
 	slices.SortStableFunc(out, func(x, y sought) int { return cmp.Compare(y.score*y.weight, x.score*x.weight) })

@@ -25,14 +25,15 @@ func heading(g interview.Group) string {
 }
 
 // ask prints a question with all that belongs to it.
-func (d *dialogue) ask(q *interview.Question) {
+func (d *dialogue) ask(q *interview.Question) error {
 	fmt.Fprintln(d.app.out)
 	if !d.begun || q.Group != d.group {
-		d.begun, d.group = true, q.Group
-		d.say("-- ", heading(q.Group))
+		if err := d.enter(q.Group); err != nil {
+			return err
+		}
 	}
 	if q.For != nil {
-		d.say("", "For what comes next:")
+		d.say("", first(q.Observation))
 	}
 	d.say("", d.worded(q))
 	if !q.Again {
@@ -42,6 +43,37 @@ func (d *dialogue) ask(q *interview.Question) {
 	if hint := d.hint(q); hint != "" {
 		d.say("  ", hint)
 	}
+	return nil
+}
+
+// enter says where the technician goes now, and what is thought so far.
+func (d *dialogue) enter(g interview.Group) error {
+	before, begun := d.group, d.begun
+	d.begun, d.group = true, g
+	d.say("-- ", heading(g))
+	if !begun || g <= interview.Rider {
+		return nil
+	}
+	if g == interview.Bench && before < interview.Running && len(d.shown) > 0 {
+		d.say("", "A stop notice stands, so nothing is asked of the running engine.")
+	}
+	diagnosis, err := d.talk.Standing()
+	if err != nil {
+		return err
+	}
+	const leading = 3
+	d.say("", "So far:")
+	d.rank(diagnosis, leading)
+	fmt.Fprintln(d.app.out)
+	return nil
+}
+
+// first says why a fact is asked in between.
+func first(fact *symptoms.Observation) string {
+	if strings.HasPrefix(fact.ID, "spec.") {
+		return "First, to compare with:"
+	}
+	return "First, how it is built:"
 }
 
 // short prints only what is asked, once more.
@@ -55,6 +87,9 @@ func (d *dialogue) worded(q *interview.Question) string {
 	case q.Place != "" && q.Again:
 		return placeName(q) + "?"
 	case q.Place != "":
+		if strings.Contains(q.Text, ":") {
+			return placeName(q) + ". " + q.Text
+		}
 		return placeName(q) + ": " + lowerFirst(q.Text)
 	}
 	return q.Text
@@ -167,6 +202,8 @@ func (d *dialogue) why(q *interview.Question) error {
 	switch {
 	case q.For != nil:
 		d.say("  ", "The next question says nothing without it: "+q.For.Question)
+	case q.Build:
+		d.say("  ", "One of the likely causes is possible only on one of these constructions: see so far.")
 	case q.Group == interview.Machine:
 		d.say("  ", "It says which carburetors there are to ask about, and which faults this machine can have at all.")
 	case q.Group == interview.Complaint:
@@ -176,7 +213,7 @@ func (d *dialogue) why(q *interview.Question) error {
 	case reasons.Question == nil:
 		d.say("  ", "Nothing can be worked out for it yet.")
 	default:
-		d.foretell(reasons.Question)
+		d.foretell(q, reasons.Question)
 	}
 	d.handOn(q)
 	d.short(q)
@@ -184,17 +221,21 @@ func (d *dialogue) why(q *interview.Question) error {
 }
 
 // foretell says what each answer would make of the ranking.
-func (d *dialogue) foretell(w *engine.Wanted) {
+func (d *dialogue) foretell(q *interview.Question, w *engine.Wanted) {
 	if w.Estimated {
 		d.say("  ", "How it is read depends on how the machine is built, which is not on the sheet.")
 		return
 	}
 	for _, a := range w.Answers {
-		var causes []string
+		d.say("  ", fmt.Sprintf("If %s (%s to be expected):", a.Text, percent(a.Probability)))
 		for _, c := range a.Top {
-			causes = append(causes, c.Title+" "+strings.TrimSpace(percent(c.Anywhere)))
+			d.say(fmt.Sprintf("  %9s ", percent(c.Anywhere)), c.Title)
 		}
-		d.say("  ", fmt.Sprintf("%s (%s to be expected): %s", upperFirst(a.Text), strings.TrimSpace(percent(a.Probability)), strings.Join(causes, "; ")))
 	}
-	d.say("  ", fmt.Sprintf("It is expected to take away %.2f bits of doubt about the causes.", w.Gain))
+	gain := fmt.Sprintf("%.2f bits of doubt about the causes less", w.Gain)
+	if q.Safety || q.Again {
+		d.say("  ", upperFirst(gain)+".")
+		return
+	}
+	d.say("  ", "Of all that can be asked here it tells most for its time: "+gain+".")
 }

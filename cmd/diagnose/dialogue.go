@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -28,11 +27,13 @@ type dialogue struct {
 	width     int
 	// shown are the stop notices that have been shown.
 	shown map[string]bool
-	// showFull has the current question printed with all that belongs to it.
-	group   interview.Group
-	begun   bool
+	// group is the last one that was headed; begun says that there was one.
+	group interview.Group
+	begun bool
+	// written is the sheet as it was saved last.
 	written string
-	ended   bool
+	// ended says that there was nothing more to ask on.
+	ended bool
 }
 
 // errEnd ends the talk.
@@ -58,8 +59,9 @@ func (d *dialogue) run(resumed bool) error {
 		if q == nil {
 			err = d.offer()
 		} else {
-			d.ask(q)
-			err = d.answer(q)
+			if err = d.ask(q); err == nil {
+				err = d.answer(q)
+			}
 		}
 		if errors.Is(err, errEnd) {
 			return d.end()
@@ -142,7 +144,11 @@ func (d *dialogue) command(q *interview.Question, text string) (done bool, err e
 	case "why":
 		return false, d.why(q)
 	case "so far", "sofar":
-		return false, d.standing()
+		if err := d.standing(); err != nil {
+			return false, err
+		}
+		d.short(q)
+		return false, nil
 	case "later", "skip", "skip group":
 		d.talk.SkipGroup()
 		return true, nil
@@ -150,6 +156,7 @@ func (d *dialogue) command(q *interview.Question, text string) (done bool, err e
 		return true, errEnd
 	case "help", "h":
 		d.help()
+		d.short(q)
 		return false, nil
 	}
 	entries, err := d.talk.Answer(text)
@@ -280,12 +287,12 @@ func (d *dialogue) standing() error {
 	if err != nil {
 		return err
 	}
-	d.rank(diagnosis)
+	d.rank(diagnosis, 5)
 	return nil
 }
 
-func (d *dialogue) rank(diagnosis *engine.Diagnosis) {
-	const most = 5
+// rank lists the likeliest causes.
+func (d *dialogue) rank(diagnosis *engine.Diagnosis, most int) {
 	for i, r := range diagnosis.Ranked {
 		if i == most || r.Anywhere < 0.01 {
 			break
@@ -294,11 +301,20 @@ func (d *dialogue) rank(diagnosis *engine.Diagnosis) {
 		if c := r.Places[0]; c.Place.Name != "" && len(r.Places) > 1 && c.Probability > 0.6*r.Anywhere {
 			where = " (" + c.Place.Name + ")"
 		}
-		d.say("  "+percent(r.Anywhere)+" ", r.Title+where)
+		d.say(fmt.Sprintf("  %9s ", percent(r.Anywhere)), r.Title+where)
 	}
 }
 
-func percent(p float64) string { return fmt.Sprintf("%3.0f %%", math.Floor(p*100+0.5)) }
+// percent writes a probability for people: nothing is certain.
+func percent(p float64) string {
+	switch {
+	case p > 0.99:
+		return "over 99 %"
+	case p < 0.01:
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
+}
 
 // offer is said at the end of all questions.
 func (d *dialogue) offer() error {
@@ -329,7 +345,7 @@ func (d *dialogue) offer() error {
 			_, err := d.back()
 			return err
 		case strings.EqualFold(text, "so far"):
-			d.rank(diagnosis)
+			d.rank(diagnosis, 5)
 		default:
 			d.say("! ", "Empty line, more or back.")
 		}
@@ -345,7 +361,7 @@ func (d *dialogue) reason(diagnosis *engine.Diagnosis) string {
 	first := diagnosis.Ranked[0]
 	if first.Anywhere >= clear {
 		return fmt.Sprintf("That is all I would ask: \"%s\" stands at %s, and no question left would change that for its minutes.",
-			first.Title, strings.TrimSpace(percent(first.Anywhere)))
+			first.Title, percent(first.Anywhere))
 	}
 	return "That is all I would ask: no question left tells enough about the causes for the minutes it takes."
 }

@@ -174,7 +174,7 @@ func pick(choices []Choice, text string) ([]Choice, error) {
 	return out, nil
 }
 
-// pickOne finds a choice by number, or by the beginning or else any part of its word.
+// pickOne finds a choice by its number, its word, the beginning of its word, or words that all occur in it.
 func pickOne(choices []Choice, part string) (Choice, error) {
 	if n, err := strconv.Atoi(part); err == nil {
 		if n < 1 || n > len(choices) {
@@ -183,9 +183,11 @@ func pickOne(choices []Choice, part string) (Choice, error) {
 		return choices[n-1], nil
 	}
 	word := spelled(part)
-	begins := func(c Choice) bool { return strings.HasPrefix(spelled(c.Word), word) }
-	holds := func(c Choice) bool { return strings.Contains(spelled(c.Word), word) }
-	for _, fits := range []func(Choice) bool{func(c Choice) bool { return spelled(c.Word) == word }, begins, holds} {
+	for _, fits := range []func(Choice) bool{
+		func(c Choice) bool { return spelled(c.Word) == word },
+		func(c Choice) bool { return strings.HasPrefix(spelled(c.Word), word) },
+		func(c Choice) bool { return c.has(part) },
+	} {
 		var found []string
 		var last Choice
 		for _, c := range choices {
@@ -197,10 +199,42 @@ func pickOne(choices []Choice, part string) (Choice, error) {
 		case len(found) == 1:
 			return last, nil
 		case len(found) > 1:
-			return Choice{}, &Refused{fmt.Sprintf("%q may be %s", part, strings.Join(found, " or ")), "write a little more of it, or its number"}
+			return Choice{}, &Refused{fmt.Sprintf("%q may be %s", part, quotedList(found)), "write a little more of it, or its number"}
 		}
 	}
 	return Choice{}, unknownWord(choices, part)
+}
+
+// has reports whether each word of a text begins a word of the choice, or of the observation that a complaint is written under.
+func (c Choice) has(text string) bool {
+	split := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" _-,.;", r) })
+	}
+	own := split(c.Word + " " + c.entry.ID + " " + c.entry.Answer)
+	for _, w := range split(text) {
+		if !slices.ContainsFunc(own, func(o string) bool {
+			return strings.HasPrefix(o, w) || len(w) > 3 && strings.HasPrefix(w, o) && len(o) > 3
+		}) {
+			return false
+		}
+	}
+	return true
+}
+
+// quotedList joins words with "or", and none of the third and later ones if there are many.
+func quotedList(words []string) string {
+	const shown = 3
+	if len(words) > shown {
+		words = append(slices.Clone(words[:shown]), fmt.Sprintf("one of %d more", len(words)-shown))
+	}
+	out := make([]string, len(words))
+	for i, w := range words {
+		out[i] = w
+		if strings.Contains(w, " ") && !strings.HasPrefix(w, "one of ") {
+			out[i] = strconv.Quote(w)
+		}
+	}
+	return strings.Join(out, " or ")
 }
 
 func unknownWord(choices []Choice, part string) error {

@@ -34,18 +34,18 @@ type floor struct{ gain, perMinute float64 }
 func (g Group) floor() floor {
 	switch g {
 	case Rider:
-		return floor{0.02, 0.02}
+		return floor{0.01, 0.01}
 	case LookOver, Running:
-		return floor{0.02, 0.01}
+		return floor{0.02, 0.006}
 	}
-	return floor{0.03, 0.006}
+	return floor{0.02, 0.004}
 }
 
 // lower is by how much the floors drop when the user wants to be asked on.
 const lower = 20
 
 // patience is how many questions a group asks the rider before it lets go.
-const patience = 10
+const patience = 8
 
 // costs is what a question takes in minutes, with those until anybody has understood it and looked up.
 func costs(o *symptoms.Observation) float64 {

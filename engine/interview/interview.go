@@ -48,6 +48,8 @@ type state struct {
 	// last is what was asked last, where it was, and how many questions its group has had.
 	last    Spot
 	inGroup int
+	// begun is the round that was being gone when the talk was cut off.
+	begun Spot
 	// left are questions that are not to be asked again in this talk, by id and place; an id alone is meant at all places.
 	left map[string]bool
 	// eager lowers the floors after the user wanted to be asked on.
@@ -89,7 +91,19 @@ func begin(set *rules.Set, path string, d *symptoms.Draft, o Options) (*Talk, er
 			t.leave(e.ID, e.Place)
 		}
 	}
+	t.now.begun = t.unfinished()
 	return t, nil
+}
+
+// unfinished returns the last look on the sheet that was taken at some places and not at all.
+func (t *Talk) unfinished() Spot {
+	var out Spot
+	for _, r := range t.sheet.Readings {
+		if o := r.Observation; r.Scope == symptoms.At && (o.Who == symptoms.LookOver || o.Who == symptoms.Running) && len(t.open(o)) > 0 {
+			out = Spot{o, r.Place}
+		}
+	}
+	return out
 }
 
 // Bytes returns the sheet as it is now; it can be decoded at any moment.
@@ -177,6 +191,9 @@ func (t *Talk) GoOn() {
 
 func (t *Talk) enter(g Group) {
 	t.now.group, t.now.inGroup, t.now.last = min(g, Done), 0, Spot{}
+	if o := t.now.begun.Observation; o != nil && t.now.group > History && o.Who == t.now.group.who() {
+		t.now.last, t.now.begun = t.now.begun, Spot{}
+	}
 }
 
 // Note adds a line to the notes, at a place or, with "", for the whole machine.

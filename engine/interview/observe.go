@@ -18,7 +18,7 @@ func (t *Talk) observe(q *Question, text string) ([]symptoms.Entry, error) {
 		return t.atOnce(q, "observed", text)
 	}
 	if q.Pooled {
-		if entries, ok, err := t.pooled(q, text); ok || err != nil {
+		if entries, ok, err := t.forAll(q, text); ok || err != nil {
 			if err != nil {
 				return nil, err
 			}
@@ -40,9 +40,9 @@ func (t *Talk) atOnce(q *Question, section, text string) ([]symptoms.Entry, erro
 	return t.step(q, []symptoms.Entry{{Section: section, ID: q.Observation.ID, Answer: answer}}, nil)
 }
 
-// pooled reads an answer for all places at once: the normal one holds at each of them, any other somewhere, and the name of a place says
+// forAll reads an answer for all places at once: the normal one holds at each of them, any other somewhere, and the name of a place says
 // where a thing is so; ok is false when it is no such answer.
-func (t *Talk) pooled(q *Question, text string) (entries []symptoms.Entry, ok bool, err error) {
+func (t *Talk) forAll(q *Question, text string) (entries []symptoms.Entry, ok bool, err error) {
 	id := q.Observation.ID
 	if text == "" {
 		return []symptoms.Entry{{Section: "somewhere", ID: id, Answer: unknown}}, true, nil
@@ -65,6 +65,11 @@ func (t *Talk) pooled(q *Question, text string) (entries []symptoms.Entry, ok bo
 		return nil, false, nil
 	}
 	answer, err := t.value(q.Observation, text)
+	var refused *Refused
+	if errors.As(err, &refused) && q.Observation.Kind == symptoms.YesNo {
+		places := strings.Join(q.Places, " or ")
+		return nil, false, &Refused{fmt.Sprintf("%q is neither yes or no nor a place", text), "write no, or " + places + ", or yes if nobody knows which"}
+	}
 	if err != nil {
 		return nil, false, err
 	}
@@ -155,7 +160,7 @@ func (t *Talk) value(o *symptoms.Observation, text string) (string, error) {
 			return "", err
 		}
 		if len(chosen) > 1 && !o.Several {
-			return "", &Refused{fmt.Sprintf("%s is answered by one word", o.ID), "of several, write the one that stands first in the list"}
+			return "", &Refused{"this is answered by one word", "of several, write the one that stands first in the list"}
 		}
 		answer = wordsOf(chosen)
 	case symptoms.Number:

@@ -25,8 +25,10 @@ type Question struct {
 	Default string
 	// Again says that the same was asked just before at another place, so that how to do it need not be repeated.
 	Again bool
-	// Fact is set when it is asked only so that another question means something.
-	For *symptoms.Observation
+	// For is set when it is asked only so that another question means something; Build when it says whether the machine can have one
+	// of the likely causes.
+	For   *symptoms.Observation
+	Build bool
 	// Safety says that it decides a stop notice, and is asked whatever else it tells.
 	Safety bool
 	// Gain is in bits, Minutes what it takes.

@@ -49,7 +49,7 @@ func senses() []sense {
 		{ask: []string{"runs_badly"}, after: []said{is("idle_report", "dies", "uneven"), is("hard_to_start_cold", "yes"), is("hard_to_start_hot", "yes"),
 			silent, is("stops_while_running", "yes"), is("fades_at_speed", "yes"), is("stumbles_off_idle", "yes"), is("misses", "yes"),
 			is("lacks_power", "yes"), is("black_smoke", "yes"), is("uses_more_fuel", "yes"), is("parked_leak", "with-tap-shut", "with-tap-open")}},
-		{ask: []string{"worst_at"}, after: []said{silent}},
+		{ask: []string{"worst_at"}, after: []said{silent, is("fades_at_speed", "yes"), is("stumbles_off_idle", "yes"), is("idle_report", "dies")}},
 		{ask: []string{"fuel_smell"}, after: []said{is("parked_leak", "with-tap-shut", "with-tap-open")}},
 		{ask: []string{"spot_under_it"}, after: []said{is("parked_leak", "dry")}},
 		{ask: []string{"leak_danger"}, until: leak},
