@@ -68,7 +68,7 @@ func (t *Talk) forAll(q *Question, text string) (entries []symptoms.Entry, ok bo
 	var refused *Refused
 	if errors.As(err, &refused) && q.Observation.Kind == symptoms.YesNo {
 		places := strings.Join(q.Places, " or ")
-		return nil, false, &Refused{fmt.Sprintf("%q is neither yes or no nor a place", text), "write no, or " + places + ", or yes if nobody knows which"}
+		return nil, false, &Refused{fmt.Sprintf("%q is neither yes nor no nor a place", text), "write no, or " + places + ", or yes if nobody knows which"}
 	}
 	if err != nil {
 		return nil, false, err
