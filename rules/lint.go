@@ -62,7 +62,7 @@ func (l *linter) say(pos symptoms.Position, id, hint, format string, args ...any
 const (
 	mostEffects   = 2 // effects that one cause makes
 	mostTrunk     = 6 // causes and effects of the whole machine that reach into carburetors or cylinders
-	mostSummaries = 8 // effects of the whole machine that sum up what goes on in the carburetors or cylinders
+	mostSummaries = 9 // effects of the whole machine that sum up what goes on in the carburetors or cylinders; the widths are what they cost
 )
 
 // shape looks at single causes; the other two parts of the shape budget are about the set as a whole.
