@@ -128,16 +128,23 @@ func (w *work) diagnosis() (*Diagnosis, error) {
 	return d, nil
 }
 
-// rank fills Causes and Ranked.
-func (w *work) rank(d *Diagnosis) error {
+// instances makes the causes that are shown out of those of the network.
+func (w *work) instances() []*Cause {
 	w.byNumber = make([][]*Cause, len(w.know.set.Causes))
 	w.instance = map[*Cause]*causeAt{}
+	var all []*Cause
 	for _, at := range w.causes {
 		c := &Cause{Cause: at.cause, Place: w.places[at.place], Probability: w.post.of(at.node), Prior: at.prior}
 		w.byNumber[at.number] = append(w.byNumber[at.number], c)
 		w.instance[c] = at
-		d.Causes = append(d.Causes, c)
+		all = append(all, c)
 	}
+	return all
+}
+
+// rank fills Causes and Ranked.
+func (w *work) rank(d *Diagnosis) error {
+	d.Causes = w.instances()
 	if err := w.rankDistinct(d); err != nil {
 		return err
 	}
