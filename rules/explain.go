@@ -11,7 +11,7 @@ import (
 
 // Ref names a record or an entry of the vocabulary.
 type Ref struct {
-	// Kind is "cause", "effect", "rule", "stop notice", "check", "repair", "part", "source", "observation", "fact" or "history".
+	// Kind is "cause", "effect", "rule", "stop notice", "check", "repair", "part", "access", "source", "observation", "fact" or "history".
 	Kind, ID, Title string
 }
 
@@ -46,6 +46,7 @@ type Explanation struct {
 	Check       *Check
 	Repair      *Repair
 	Part        *Part
+	Access      *Access
 	Source      *Source
 	Observation *symptoms.Observation
 
@@ -168,6 +169,10 @@ func (x *explainer) record() {
 	case *Part:
 		x.Part, x.Text = r, r.Text
 		x.Repairs = filter(x.set.Repairs, func(p *Repair) bool { return slices.Contains(p.Parts, r.ID) })
+	case *Access:
+		x.Access = r
+		x.Checks = filter(x.set.Checks, func(c *Check) bool { return c.Opens == r.ID })
+		x.Repairs = filter(x.set.Repairs, func(p *Repair) bool { return p.Opens == r.ID })
 	case *Source:
 		x.Source, x.Text = r, r.Seen
 		x.citedBy(r.ID)

@@ -107,6 +107,7 @@ var (
 	effectsOnly      = wanted{"effect", isA[*Effect]}
 	causesOnly       = wanted{"cause", isA[*Cause]}
 	partsOnly        = wanted{"part", isA[*Part]}
+	accessOnly       = wanted{"access", isA[*Access]}
 	sourcesOnly      = wanted{"source", isA[*Source]}
 	effectsAndCauses = wanted{"effect or cause", func(r record) bool { return isA[*Effect](r) || isA[*Cause](r) }}
 	actions          = wanted{"check or repair", func(r record) bool { return isA[*Check](r) || isA[*Repair](r) }}
