@@ -39,7 +39,7 @@ func TestSelfConsistency(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const most = 5
+	const most, fewest = 5, 10 // the latter: variance of a bin, below which the excess is not nearly normal
 	table := "\n| told | bikes | Brier | log score | first | first three |\n|---|---|---|---|---|---|\n"
 	for k, w := range ways {
 		s, prior := sum.told[k], sum.prior[k]
@@ -54,7 +54,7 @@ func TestSelfConsistency(t *testing.T) {
 			t.Errorf("%s: the squared error is %.1f standard deviations from what was foretold; want %d at most", w.name, z, most)
 		}
 		for i, b := range s.bins {
-			if z := b.excess / math.Sqrt(b.variance); b.foretold >= 10 && math.Abs(z) > most {
+			if z := b.deviations(); b.apart >= fewest && math.Abs(z) > most {
 				t.Errorf("%s: bin %d: %d present, %.1f foretold: %.1f standard deviations; want %d at most", w.name, i, b.present, b.foretold, z, most)
 			}
 		}

@@ -54,12 +54,17 @@ var edges = [...]float64{0.001, 0.01, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0
 
 const numBins = len(edges) + 1
 
-// bin counts what was foretold and what was so. Excess is the number present less the sum of the probabilities, on one bike; over
-// the bikes its squares add up to the variance of the whole, however the causes of one bike hang together.
+// bin counts what was foretold and what was so. Excess is the number present less the sum of the probabilities. Its variance is taken
+// as the larger of two: the sum of p(1-p), and the sum of squares of the excess of single bikes, which allows for causes of one bike that hang
+// together.
 type bin struct {
-	n, present                 int
-	foretold, excess, variance float64
+	n, present       int
+	foretold, excess float64
+	apart, together  float64 // the two variances
 }
+
+// deviations is the excess in standard deviations.
+func (b *bin) deviations() float64 { return b.excess / math.Sqrt(max(b.apart, b.together)) }
 
 // scores sums up how good probabilities were over some bikes.
 type scores struct {
@@ -104,10 +109,11 @@ func score(b *simulate.Bike, forecasts []forecast, ranking []string) *scores {
 		n.present += int(x)
 		n.foretold += f.p
 		n.excess += x - f.p
+		n.apart += f.p * (1 - f.p)
 	}
 	s.spread = (s.brier - s.expected) * (s.brier - s.expected)
 	for i := range s.bins {
-		s.bins[i].variance = s.bins[i].excess * s.bins[i].excess
+		s.bins[i].together = s.bins[i].excess * s.bins[i].excess
 	}
 	if len(is) > 0 {
 		s.faulty = 1
@@ -132,7 +138,7 @@ func (s *scores) add(o *scores) {
 	for i := range s.bins {
 		b, c := &s.bins[i], &o.bins[i]
 		b.n, b.present, b.foretold = b.n+c.n, b.present+c.present, b.foretold+c.foretold
-		b.excess, b.variance = b.excess+c.excess, b.variance+c.variance
+		b.excess, b.apart, b.together = b.excess+c.excess, b.apart+c.apart, b.together+c.together
 	}
 }
 

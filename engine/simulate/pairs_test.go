@@ -21,7 +21,7 @@ type likely map[simulate.Fault]float64
 func likelihoods(set *rules.Set, m *simulate.Model, told simulate.Told, o *symptoms.Observation) (out []likely, err error) {
 	circumstances := []string{""}
 	for _, r := range set.Evidence(o.ID) {
-		if c := circumstance(r, told, o); r.Given != nil && !slices.Contains(circumstances, c) {
+		if c := circumstance(set, r, o); r.Given != nil && !slices.Contains(circumstances, c) {
 			circumstances = append(circumstances, c)
 		}
 	}
@@ -54,10 +54,10 @@ func present(d *engine.Diagnosis) map[simulate.Fault]float64 {
 }
 
 // circumstance writes what a rule's first case says beside the observation itself.
-func circumstance(r *rules.Rule, told simulate.Told, o *symptoms.Observation) string {
+func circumstance(set *rules.Set, r *rules.Rule, o *symptoms.Observation) string {
 	var out []string
 	for _, v := range r.Fires[0].Values {
-		if name := strings.TrimPrefix(v.Name, "band."); name != o.ID && !isFact(name) {
+		if name := strings.TrimPrefix(v.Name, "band."); name != o.ID && !isFact(set, name) {
 			out = append(out, name+": "+strings.Join(v.Words, ", "))
 		}
 	}
@@ -65,9 +65,9 @@ func circumstance(r *rules.Rule, told simulate.Told, o *symptoms.Observation) st
 }
 
 // isFact names what stands on the machines' own sheets already.
-func isFact(name string) bool {
-	return slices.Contains([]string{"strokes", "carburetors", "cylinders", "tap_kind", "tank_feed", "mixture_screw_kind", "emulsion_tube",
-		"idle_passage_plug"}, name) || strings.HasPrefix(name, "spec.")
+func isFact(set *rules.Set, name string) bool {
+	o, ok := set.Vocabulary.Lookup(name)
+	return ok && o.Where == symptoms.Fact
 }
 
 func sheetWith(m *simulate.Model, told simulate.Told, o *symptoms.Observation, text, circumstance string) []byte {
