@@ -67,7 +67,7 @@ func (pl *planning) foreseeRepairs(p *Proposal) []func() error {
 			}
 		}
 	}
-	cured.Probability = pl.curedInWorlds(p)
+	cured.Probability, p.Ends = pl.curedInReduced(p.numbers)
 	same.Probability = 1 - cured.Probability
 	if pl.o.Detail != Everything {
 		return nil
@@ -81,25 +81,31 @@ func (pl *planning) foreseeRepairs(p *Proposal) []func() error {
 	}
 }
 
-// curedInWorlds is the probability, in the reduced problem, that the repairs cure something that is a reason.
-func (pl *planning) curedInWorlds(p *Proposal) float64 {
+// curedInReduced returns the probabilities, in the reduced problem, that the repairs cure a reason, and all reasons.
+func (pl *planning) curedInReduced(repairs []int) (some, all float64) {
 	var cures []plan.Cure
-	for _, op := range pl.repairs {
-		if slices.ContainsFunc(p.Actions, func(a Action) bool { return a.Repair == op.repair && a.Place == pl.places[op.place] }) {
-			cures = append(cures, op.cures...)
-		}
+	for _, r := range repairs {
+		cures = append(cures, pl.repairs[r].cures...)
 	}
-	sum := 0.0
 	for _, r := range pl.reasons {
-		none := 1.0
-		for _, c := range cures {
-			if r.faults>>c.Fault&1 == 1 {
-				none *= 1 - c.Chance
+		none, every := 1.0, 1.0
+		for i := range len(pl.hypotheses) + 1 {
+			if r.faults>>i&1 == 0 {
+				continue
 			}
+			stays := 1.0
+			for _, c := range cures {
+				if c.Fault == i {
+					stays *= 1 - c.Chance
+				}
+			}
+			none *= stays
+			every *= 1 - stays
 		}
-		sum += r.p * (1 - none)
+		some += r.p * (1 - none)
+		all += r.p * every
 	}
-	return sum
+	return some, all
 }
 
 // workOutcome infers exactly how likely an outcome is, and what it means.

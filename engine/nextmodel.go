@@ -8,11 +8,6 @@ import (
 	"diagnose.example/symptoms"
 )
 
-// calibrate corrects the chances of checks so that the probability of each outcome, and the probability of each hypothesis after it, come
-// out as in the whole network. The correction multiplies the chances by one factor for each outcome and one for each outcome and
-// hypothesis: iterative proportional fitting (Deming and Stephan 1940; from memory).
-func (pl *planning) calibrate() error { return nil }
-
 // makeTable lists all options with their costs for the plan.
 func (pl *planning) makeTable() {
 	pl.table = plan.Table{Last: []plan.Action{{ID: "hand-over", Cost: plan.Cost{Minutes: pl.o.LastResort}}}, Rate: pl.o.Rate / 60}

@@ -29,6 +29,7 @@ type option struct {
 	given    [][]float64
 	// Of a repair: what it cures.
 	cures []plan.Cure
+	times int     // how often it was tried already
 	worth float64 // by which options are screened
 }
 
@@ -58,9 +59,11 @@ type look struct {
 const (
 	// mostLooks is how many observations of a check are reckoned with, the most telling ones: more would make the check look better by
 	// a little, never worse.
-	mostLooks   = 3
-	mostTests   = 28
-	mostRepairs = 24
+	mostLooks = 3
+	// mostTimes is how often a repair is proposed at one place: what is still the likeliest after it was done is looked over once more.
+	mostTimes   = 2
+	mostTests   = 24
+	mostRepairs = 14
 )
 
 // makeOptions lists the checks and repairs that may be of use, and what has to be done before them.
@@ -75,7 +78,7 @@ func (pl *planning) makeOptions() {
 	}
 	for _, r := range pl.know.set.Repairs {
 		for _, p := range pl.at[r.About] {
-			if op := pl.repairOption(r, p); !pl.done(r.ID, p) && op.worth > 0 {
+			if op := pl.repairOption(r, p); op.times < mostTimes && op.worth > 0 {
 				repairs = append(repairs, op)
 			}
 		}
@@ -138,10 +141,10 @@ func outcomesOf(pl *planning, looks []look) [][]Found {
 	for _, l := range looks {
 		place := pl.places[l.at.place]
 		for _, f := range l.findings {
-			found := Found{Observation: l.at.observation, Place: place, Value: showing(l.at.observation, f)}
+			found := Found{Observation: l.at.observation, Place: place, Value: showing(l.at.observation, f), Rule: f.rule}
 			out = append(out, append(slices.Clone(normal), found))
 		}
-		normal = append(normal, Found{Observation: l.at.observation, Place: place, Value: notShowing(l.at.observation, l.findings), Normal: true})
+		normal = append(normal, Found{Observation: l.at.observation, Place: place, Value: notShowing(l.at.observation, l.findings)})
 	}
 	return append(out, normal)
 }
@@ -221,7 +224,7 @@ func (pl *planning) information(given [][]float64) float64 {
 
 // repairOption describes a repair at a place. It is screened by the chance to cure a hypothesis per minute.
 func (pl *planning) repairOption(r *rules.Repair, place int) *option {
-	op := &option{id: pl.optionID(r.ID, place), repair: r, place: place}
+	op := &option{id: pl.optionID(r.ID, place), repair: r, place: place, times: pl.timesTried(r.ID, place)}
 	pl.reckon(op, r.Minutes, r.Opens)
 	for _, l := range r.Cures {
 		for _, p := range pl.reach(place, pl.know.set.Causes[pl.know.causeNumber[l.To]].About) {
@@ -284,13 +287,8 @@ func (pl *planning) optionID(id string, place int) string {
 // done says whether an action has been done at a place: a repair that the sheet says was tried, a check that it says was made or of
 // which it has an answer.
 func (pl *planning) done(id string, place int) bool {
-	for _, t := range pl.sheet.Tried {
-		if t.Did != id {
-			continue
-		}
-		if places, _ := pl.triedAt(t.At); slices.Contains(places, place) {
-			return true
-		}
+	if pl.timesTried(id, place) > 0 {
+		return true
 	}
 	c, ok := pl.know.set.Check(id)
 	if !ok {
@@ -308,6 +306,17 @@ func (pl *planning) done(id string, place int) bool {
 		}
 	}
 	return false
+}
+
+// timesTried counts how often the sheet says that an action was done at a place.
+func (pl *planning) timesTried(id string, place int) int {
+	n := 0
+	for _, t := range pl.sheet.Tried {
+		if places, _ := pl.triedAt(t.At); t.Did == id && slices.Contains(places, place) {
+			n++
+		}
+	}
+	return n
 }
 
 // closePrerequisites adds what has to be done before the options, and before that.

@@ -26,6 +26,8 @@ type StepOptions struct {
 	Price func(part *rules.Part) float64
 	// Limit is the largest number of table entries for one inference; 0 means the default of the belief package.
 	Limit float64
+	// Ahead is how many steps the reduced problem is looked ahead: 1 or 2; 0 means 2. One takes about half the time.
+	Ahead int
 	// Hypotheses bounds how many causes are told apart in the reduced problem; 0 means as many as time allows, 24 at most.
 	Hypotheses int
 }
@@ -52,7 +54,7 @@ type Advice struct {
 	Stops []Stop
 	// Likely names the likeliest causes now, exactly.
 	Likely []Likely
-	// Proposals lists the best first steps, least expected time first. Empty only if nothing at all is known about the machine.
+	// Proposals lists the best first steps, least expected time first, but for a likely repair that is within a minute of the best. Empty only if nothing at all is known about the machine.
 	Proposals []Proposal
 	// Reduced says what the plan was made with.
 	Reduced Reduced
@@ -103,6 +105,8 @@ type Action struct {
 	Parts  []*rules.Part // of a repair
 	// Minutes is the time of the work alone, access not counted.
 	Minutes float64
+	// Again says that the sheet has the repair as tried already: it is still the likeliest, so it is looked over once more.
+	Again bool
 }
 
 // Proposal is a first step: one action, or several repairs under one access that are best done before the machine is tried.
@@ -113,12 +117,18 @@ type Proposal struct {
 	// Minutes is the time of the step with opening and closing; Money what its parts cost; Cost both together in minutes.
 	Minutes, Money, Cost float64
 	// Expected is the time until the job is done if this is done first. Saves is by how much that is less than without this step at
-	// all; only the first proposal has it, +Inf if the job could not be finished, NaN for the others.
+	// all; only the quickest proposal has it, +Inf if the job could not be finished, NaN for the others.
 	Expected, Saves float64
-	// First lists what it has to come before: it is a condition for these actions.
+	// Ends is the probability, in the reduced problem, that repairs end the trouble; 0 for other proposals.
+	Ends float64
+	// For lists the ids of the checks and repairs that have to come after it.
 	For []string
+	// Also lists other places at which the same step is as good.
+	Also []Place
 	// Outcomes are exclusive and sum to one.
 	Outcomes []Outcome
+
+	numbers []int // of repairs, in planning.repairs
 }
 
 // Kind is the kind of the proposal's first action.
@@ -142,8 +152,8 @@ type Found struct {
 	Observation *symptoms.Observation
 	Place       Place
 	Value       symptoms.Value
-	// Normal says that nothing was found amiss.
-	Normal bool
+	// Rule is the finding that is there; nil when nothing was found amiss.
+	Rule *rules.Rule
 }
 
 // WriteOn returns a copy of a sheet with the outcome written on it: readings of a check, repairs tried without change. The sheet of a
@@ -221,6 +231,7 @@ type planning struct {
 	tests      []*option
 	repairs    []*option
 	table      plan.Table
+	considered int
 }
 
 func (pl *planning) advise(a *Advice) error {
@@ -231,15 +242,7 @@ func (pl *planning) advise(a *Advice) error {
 		return err
 	}
 	pl.makeOptions()
-	if err := pl.calibrate(); err != nil {
-		return err
-	}
-	pl.makeTable()
-	b, err := plan.NewTabular(pl.model())
-	if err != nil {
-		return err
-	}
-	r, err := plan.Next(b, &pl.table, plan.Options{Budget: stepBudget, Tests: 5, Repairs: 6})
+	r, err := pl.search()
 	if err != nil {
 		return err
 	}
@@ -247,8 +250,77 @@ func (pl *planning) advise(a *Advice) error {
 	return pl.propose(a, r)
 }
 
-// stepBudget is how many questions are put to the reduced problem: a fraction of a second.
-const stepBudget = 30_000
+// What is weighed two steps ahead: the best by one step. Their number and the questions put to the reduced problem keep it to a fraction
+// of a second.
+const (
+	deepTests   = 6
+	deepRepairs = 10
+	deepBudget  = 200_000
+)
+
+// search weighs every option one step ahead, and then the best of them two steps ahead if that is affordable.
+func (pl *planning) search() (*plan.Result, error) {
+	pl.considered = len(pl.tests) + len(pl.repairs)
+	broad, err := pl.plan(plan.Options{Steps: 1})
+	if err != nil || broad.Exact || pl.o.Ahead == 1 {
+		return broad, err
+	}
+	tests, repairs := pl.tests, pl.repairs
+	pl.keepBest(broad)
+	deep, err := pl.plan(plan.Options{Steps: 2, Budget: deepBudget, Tests: deepTests, Repairs: deepRepairs})
+	if err != nil || deep.Exact || deep.Steps > 1 {
+		return deep, err
+	}
+	pl.tests, pl.repairs = tests, repairs
+	return broad, nil
+}
+
+func (pl *planning) plan(o plan.Options) (*plan.Result, error) {
+	pl.makeTable()
+	b, err := plan.NewTabular(pl.model())
+	if err != nil {
+		return nil, err
+	}
+	return plan.Next(b, &pl.table, o)
+}
+
+// keepBest keeps the best tests, the best repairs, and what has to be done before them.
+func (pl *planning) keepBest(r *plan.Result) {
+	keep := map[string]bool{}
+	tests := 0
+	for _, c := range r.Choices {
+		if c.Kind != plan.Repair && c.Kind != plan.HandOver && tests < deepTests {
+			tests++
+			keep[c.IDs[0]] = true
+		}
+	}
+	for _, op := range pl.repairs[:min(deepRepairs, len(pl.repairs))] {
+		keep[op.id] = true
+	}
+	for _, id := range r.Next.IDs {
+		keep[id] = true
+	}
+	all := slices.Concat(pl.tests, pl.repairs)
+	for again := true; again; {
+		again = false
+		for _, op := range all {
+			for _, id := range op.after {
+				if keep[op.id] && !keep[id] {
+					keep[id], again = true, true
+				}
+			}
+		}
+	}
+	kept := func(list []*option) (out []*option) {
+		for _, op := range list {
+			if keep[op.id] {
+				out = append(out, op)
+			}
+		}
+		return out
+	}
+	pl.tests, pl.repairs = kept(pl.tests), kept(pl.repairs)
+}
 
 func (pl *planning) report(a *Advice, r *plan.Result) {
 	red := &a.Reduced
@@ -261,7 +333,7 @@ func (pl *planning) report(a *Advice, r *plan.Result) {
 	if !r.Exact {
 		red.Gap = max(0, r.Next.Expected-r.Bound)
 	}
-	red.Considered = len(pl.tests) + len(pl.repairs)
+	red.Considered = pl.considered
 	red.LastResort = pl.o.LastResort
 }
 
@@ -277,15 +349,22 @@ func (pl *planning) elsewhere() float64 {
 
 // propose turns the best first steps into proposals.
 func (pl *planning) propose(a *Advice, r *plan.Result) error {
-	for i, c := range r.Choices[:min(pl.o.Top, len(r.Choices))] {
+	for _, c := range pl.repairBeforeTie(r.Choices) {
 		if c.Kind == plan.Stop {
 			continue
 		}
 		p := Proposal{Expected: c.Expected, Saves: math.NaN(), Cost: c.Cost, Opens: pl.opened(c.Opens)}
-		if i == 0 {
+		if slices.Equal(c.IDs, r.Next.IDs) {
 			p.Saves = r.Without - c.Expected
 		}
 		pl.actions(&p, c.Step)
+		if same := slices.IndexFunc(a.Proposals, p.sameElsewhere); same >= 0 {
+			a.Proposals[same].Also = append(a.Proposals[same].Also, p.Actions[0].Place)
+			continue
+		}
+		if len(a.Proposals) == pl.o.Top {
+			break
+		}
 		a.Proposals = append(a.Proposals, p)
 	}
 	var all []func() error
@@ -293,6 +372,40 @@ func (pl *planning) propose(a *Advice, r *plan.Result) error {
 		all = append(all, pl.foresee(&a.Proposals[i])...)
 	}
 	return inParallel(len(all), func(i int) error { return all[i]() })
+}
+
+// What is as good as the best: within a minute of it nothing is known to be better.
+const (
+	tie       = 1.0 // minute
+	endsItAll = 0.5
+)
+
+// repairBeforeTie puts the repair that ends the trouble more likely than not before checks that are better by less than a minute: the times
+// are estimates, and a customer is served by a repair.
+func (pl *planning) repairBeforeTie(choices []plan.Choice) []plan.Choice {
+	for i, c := range choices {
+		if c.Expected > choices[0].Expected+tie {
+			break
+		}
+		if c.Kind != plan.Repair {
+			continue
+		}
+		if _, all := pl.curedInReduced(c.Numbers); all >= endsItAll {
+			out := []plan.Choice{c}
+			return append(append(out, choices[:i]...), choices[i+1:]...)
+		}
+	}
+	return choices
+}
+
+// sameElsewhere says whether another proposal is the same single action at another place, and as good.
+func (p *Proposal) sameElsewhere(other Proposal) bool {
+	const asGood = 0.05 // minutes
+	if len(p.Actions) != 1 || len(other.Actions) != 1 || math.Abs(p.Expected-other.Expected) > asGood {
+		return false
+	}
+	a, b := p.Actions[0], other.Actions[0]
+	return a.Kind == b.Kind && a.Check == b.Check && a.Repair == b.Repair && a.Kind != HandOver
 }
 
 // actions fills in what a step consists of and what it takes.
@@ -308,10 +421,11 @@ func (pl *planning) actions(p *Proposal, s plan.Step) {
 	}
 	for _, number := range s.Numbers {
 		op := from[number]
-		act := Action{Kind: op.kind(), Check: op.check, Repair: op.repair, Place: pl.places[op.place], Minutes: op.own}
+		act := Action{Kind: op.kind(), Check: op.check, Repair: op.repair, Place: pl.places[op.place], Minutes: op.own, Again: op.times > 0}
 		if op.repair != nil {
 			act.Parts = op.parts
 			p.Money += op.money
+			p.numbers = append(p.numbers, number)
 		}
 		p.Minutes += op.own
 		p.For = append(p.For, pl.waitingFor(op)...)
