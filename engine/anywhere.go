@@ -23,7 +23,7 @@ func (n *network) anyPresent(ev *belief.Evidence, p *posterior, nodes []belief.N
 	for _, node := range nodes {
 		none.NotSeen(node)
 	}
-	s, err := belief.Plan(n.net, none, belief.Options{Limit: math.Inf(1)})
+	s, err := belief.Plan(n.net, none, belief.Options{Limit: math.Inf(1), Like: p.schedule})
 	if err != nil {
 		return 0, err
 	}

@@ -200,9 +200,9 @@ type posterior struct {
 	schedule *belief.Schedule
 }
 
-// infer computes all posteriors for some evidence.
-func (n *network) infer(ev *belief.Evidence, limit float64) (*posterior, error) {
-	s, err := belief.Plan(n.net, ev, belief.Options{Limit: limit})
+// infer computes all posteriors for some evidence. like is an inference with nearly the same evidence, nil for none.
+func (n *network) infer(ev *belief.Evidence, limit float64, like *posterior) (*posterior, error) {
+	s, err := belief.Plan(n.net, ev, belief.Options{Limit: limit, Like: like.order()})
 	if err != nil {
 		return nil, err
 	}
@@ -211,6 +211,14 @@ func (n *network) infer(ev *belief.Evidence, limit float64) (*posterior, error) 
 		return nil, err
 	}
 	return &posterior{r, s}, nil
+}
+
+// order is the schedule that another may follow.
+func (p *posterior) order() *belief.Schedule {
+	if p == nil {
+		return nil
+	}
+	return p.schedule
 }
 
 // of returns the posterior of a node.
