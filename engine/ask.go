@@ -17,7 +17,7 @@ func (w *work) ask(d *Diagnosis) error {
 	if w.options.Questions == 0 {
 		return nil
 	}
-	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}}
+	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}, scores: map[observedAt]float64{}}
 	a.before = a.uncertainty(w.post.of)
 	a.screen()
 	candidates := a.candidates()
@@ -113,6 +113,7 @@ type asking struct {
 	// concern weighs the causes, in the order of the network.
 	concern []float64
 	known   map[observedAt]*supposed
+	scores  map[observedAt]float64
 }
 
 // supposed is a question with what was worked out for each of its answers, in the same order.
@@ -172,12 +173,17 @@ func (a *asking) screen() {
 	slices.SortStableFunc(a.screened, func(x, y screened) int { return cmp.Compare(y.score, x.score) })
 }
 
+// score estimates what an observation could tell.
 func (a *asking) score(at observedAt) float64 {
+	if sum, ok := a.scores[at]; ok {
+		return sum
+	}
 	sum := 0.0
 	for _, p := range a.onObserved(a.pulls(), at) {
 		q := a.post.of(p.cause.node)
 		sum += a.concern[p.cause.index] * q * (1 - q) * p.strength * p.strength
 	}
+	a.scores[at] = sum
 	return sum
 }
 
