@@ -25,7 +25,7 @@ func (w *work) ask(d *Diagnosis) error {
 	for _, at := range ats {
 		a.known[at] = a.lay(at)
 	}
-	if err := inParallel(len(ats), func(i int) error { return a.workOut(a.known[ats[i]]) }); err != nil {
+	if err := a.options.inParallel(len(ats), func(i int) error { return a.workOut(a.known[ats[i]]) }); err != nil {
 		return a.explainError(err)
 	}
 	d.Unasked = a.unasked()
@@ -77,7 +77,7 @@ func (a *asking) foretell(d *Diagnosis) error {
 		}
 	}
 	found := make([][]Likely, len(answers))
-	if err := inParallel(len(answers), func(i int) (err error) {
+	if err := a.options.inParallel(len(answers), func(i int) (err error) {
 		found[i], err = a.likeliest(answers[i].ev, answers[i].post)
 		return err
 	}); err != nil {

@@ -110,7 +110,7 @@ func (w *work) repairs(d *Diagnosis) error {
 			d.Repairs, nodes = append(d.Repairs, out), append(nodes, cured)
 		}
 	}
-	if err := inParallel(len(nodes), func(i int) (err error) {
+	if err := w.options.inParallel(len(nodes), func(i int) (err error) {
 		d.Repairs[i].Probability, err = w.anyPresent(w.ev, w.post, nodes[i])
 		return err
 	}); err != nil {
