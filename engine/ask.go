@@ -78,7 +78,7 @@ func (a *asking) foretell(d *Diagnosis) error {
 	}
 	found := make([][]Likely, len(answers))
 	if err := a.options.inParallel(len(answers), func(i int) (err error) {
-		found[i], err = a.likeliest(answers[i].ev, answers[i].post)
+		found[i], err = a.likeliest(answers[i].post)
 		return err
 	}); err != nil {
 		return a.explainError(err)
@@ -365,7 +365,7 @@ func possible(o *symptoms.Observation) []symptoms.Value {
 }
 
 // likeliest names the three likeliest causes after an answer.
-func (a *asking) likeliest(ev *belief.Evidence, post *posterior) ([]Likely, error) {
+func (a *asking) likeliest(post *posterior) ([]Likely, error) {
 	const top = 3
 	order := make([]int, 0, len(a.byNumber))
 	sum := make([]float64, len(a.byNumber))
@@ -381,7 +381,7 @@ func (a *asking) likeliest(ev *belief.Evidence, post *posterior) ([]Likely, erro
 	var out []Likely
 	for _, number := range order[:min(top, len(order))] {
 		c := a.know.set.Causes[number]
-		anywhere, err := a.anywhereAfter(ev, post, a.byNumber[number])
+		anywhere, err := a.anywhereAfter(post, a.byNumber[number])
 		if err != nil {
 			return nil, err
 		}

@@ -111,7 +111,7 @@ func (w *work) repairs(d *Diagnosis) error {
 		}
 	}
 	if err := w.options.inParallel(len(nodes), func(i int) (err error) {
-		d.Repairs[i].Probability, err = w.anyPresent(w.ev, w.post, nodes[i])
+		d.Repairs[i].Probability, err = w.post.anyPresent(nodes[i])
 		return err
 	}); err != nil {
 		return err
