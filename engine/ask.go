@@ -253,7 +253,7 @@ func (a *asking) workOut(q *supposed) error {
 }
 
 func (a *asking) inferAnswer(s *supposedAnswer) error {
-	post, err := a.infer(s.ev, a.options.Limit, a.post)
+	post, err := a.inferLike(s.ev, a.options.Limit, a.post)
 	if err != nil {
 		return err
 	}

@@ -27,7 +27,7 @@ func Diagnose(set *rules.Set, sheet *symptoms.Sheet, o Options) (*Diagnosis, err
 	if err := n.net.Err(); err != nil {
 		return nil, err
 	}
-	post, err := n.infer(g.ev, o.Limit, nil)
+	post, err := n.infer(g.ev, o.Limit)
 	if err != nil {
 		return nil, g.explainError(err)
 	}

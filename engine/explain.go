@@ -38,7 +38,7 @@ func (w *work) leaveOneOut(shown []*Ranked) error {
 		w.runs[i] = run{item: it, pulls: w.pulls().onItem(it)}
 	}
 	if err := w.options.inParallel(len(w.runs), func(i int) (err error) {
-		w.runs[i].only, err = w.infer(w.only(w.items[i]), w.options.Limit, nil)
+		w.runs[i].only, err = w.infer(w.only(w.items[i]), w.options.Limit)
 		return err
 	}); err != nil {
 		return w.explainError(err)
@@ -46,7 +46,7 @@ func (w *work) leaveOneOut(shown []*Ranked) error {
 	wanted := w.wanted(shown)
 	return w.explainError(w.options.inParallel(len(wanted), func(i int) (err error) {
 		r := &w.runs[wanted[i]]
-		r.without, err = w.infer(w.without(r.item), w.options.Limit, w.post)
+		r.without, err = w.inferLike(w.without(r.item), w.options.Limit, w.post)
 		return err
 	}))
 }

@@ -200,8 +200,13 @@ type posterior struct {
 	schedule *belief.Schedule
 }
 
-// infer computes all posteriors for some evidence. like is an inference with nearly the same evidence, nil for none.
-func (n *network) infer(ev *belief.Evidence, limit float64, like *posterior) (*posterior, error) {
+// infer computes all posteriors for some evidence.
+func (n *network) infer(ev *belief.Evidence, limit float64) (*posterior, error) {
+	return n.inferLike(ev, limit, nil)
+}
+
+// inferLike computes all posteriors for nearly the same evidence as another inference, which saves planning it; nil is none.
+func (n *network) inferLike(ev *belief.Evidence, limit float64, like *posterior) (*posterior, error) {
 	s, err := belief.Plan(n.net, ev, belief.Options{Limit: limit, Like: like.order()})
 	if err != nil {
 		return nil, err

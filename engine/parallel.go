@@ -8,6 +8,9 @@ import (
 	"sync/atomic"
 )
 
+// inParallel calls f for 0 to n-1 on all processors; see [Options.inParallel].
+func inParallel(n int, f func(i int) error) error { return Options{}.inParallel(n, f) }
+
 // inParallel calls f for 0 to n-1 on as many processors as the options say and returns the errors joined in that order. The
 // results do not depend on how many there are: each call writes only what is its own.
 func (o Options) inParallel(n int, f func(i int) error) error {

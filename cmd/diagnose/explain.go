@@ -58,7 +58,7 @@ func (a *app) explain(id, form string, s *settings) error {
 	}
 	switch form {
 	case "json":
-		return writeJSON(a.out, report.ExplainJSON(x, k), readable)
+		return writeJSON(a.out, report.ExplainJSON(x, k))
 	case "markdown":
 		return report.ExplainMarkdown(a.out, x, k, a.style(s))
 	}

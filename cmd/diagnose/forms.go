@@ -56,7 +56,7 @@ func (a *app) form(k *rules.Set, s *settings, of shape) *form {
 	f := &form{shape: of, work: engine.Options{Explain: s.top}, between: "\n"}
 	switch {
 	case s.format == "json" || s.format == "jsonl":
-		f.asJSON(k, map[string]string{"json": readable, "jsonl": onOneLine}[s.format])
+		f.asJSON(k, s.format)
 	case s.format == "markdown":
 		f.lay = func(w io.Writer, d *engine.Diagnosis) error { return report.Markdown(w, d, k, style) }
 	case of.amount == listed && !s.details:
@@ -71,15 +71,18 @@ func (a *app) form(k *rules.Set, s *settings, of shape) *form {
 }
 
 // asJSON writes objects: readably, several as an array, or each on a line of its own.
-func (f *form) asJSON(k *rules.Set, indent string) {
+func (f *form) asJSON(k *rules.Set, format string) {
 	value := report.JSON
 	if f.ranking {
 		value = report.Ranking
 		f.work.Explain, f.work.Questions = -1, -1
 	}
-	encode := func(w io.Writer, v any) error { return writeJSON(w, v, indent) }
+	encode := writeJSON
 	f.between = ""
-	if indent == readable && f.amount != single {
+	switch {
+	case format == "jsonl":
+		encode = writeJSONLine
+	case f.amount != single:
 		f.open, f.between, f.close = "[\n", ",\n", "]\n"
 	}
 	f.lay = func(w io.Writer, d *engine.Diagnosis) error { return encode(w, value(d, k)) }
@@ -115,16 +118,17 @@ func (f *form) mistake(in input, err error) []byte {
 	return b.Bytes()
 }
 
-// The indents of JSON: for people to read as well, or each value on one line.
-const (
-	readable  = "  "
-	onOneLine = ""
-)
-
-// writeJSON writes a value with every digit and a line end, and without the escapes that only a web page needs.
-func writeJSON(w io.Writer, value any, indent string) error {
+// writeJSON writes a value readably, with every digit, and without the escapes that only a web page needs.
+func writeJSON(w io.Writer, value any) error {
 	e := json.NewEncoder(w)
-	e.SetIndent("", indent)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(value)
+}
+
+// writeJSONLine is writeJSON on one line.
+func writeJSONLine(w io.Writer, value any) error {
+	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	return e.Encode(value)
 }

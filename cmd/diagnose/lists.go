@@ -68,7 +68,7 @@ func (l list) command(a *app) *cobra.Command {
 			k = l.narrow(k, want)
 		}
 		if form == "json" {
-			return writeJSON(a.out, l.json(k), readable)
+			return writeJSON(a.out, l.json(k))
 		}
 		return l.text(a, k, a.style(s))
 	}
