@@ -266,6 +266,9 @@ type Options struct {
 	Questions int
 	// Limit is the largest number of table entries for one inference; 0 means the default of the belief package.
 	Limit float64
+	// Processors is how many processors are used at a time; 0 means all. Where many sheets are diagnosed side by side, 1 each is
+	// quickest.
+	Processors int
 	// WholeChain keeps every finding on the chains; otherwise they hold those that somebody looked for, and some others only
 	// where nobody looked for any.
 	WholeChain bool

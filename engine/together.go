@@ -66,7 +66,7 @@ func Together(set *rules.Set, sheet *symptoms.Sheet, over []*Cause, o TogetherOp
 	if err != nil {
 		return nil, g.explainError(err)
 	}
-	t := &together{network: n, ev: g.ev.Without(s.SetAside()...), nodes: nodes, least: o.Least}
+	t := &together{network: n, base: &posterior{schedule: s}, ev: g.ev.Without(s.SetAside()...), nodes: nodes, least: o.Least}
 	if err := t.grow(); err != nil {
 		return nil, g.explainError(err)
 	}
@@ -92,6 +92,7 @@ func (n *network) nodesOf(over []*Cause) ([]belief.Node, error) {
 // together grows the fault sets cause by cause.
 type together struct {
 	*network
+	base       *posterior // planned, not computed
 	ev         *belief.Evidence
 	nodes      []belief.Node
 	least      float64
@@ -147,7 +148,7 @@ func (t *together) conditional(present uint32, depth int) (float64, error) {
 			ev.NotSeen(node)
 		}
 	}
-	post, err := t.infer(ev, math.Inf(1))
+	post, err := t.inferLike(ev, math.Inf(1), t.base)
 	if err != nil {
 		return 0, err
 	}

@@ -136,6 +136,10 @@ func unknownCommand(root *cobra.Command, name string) error {
 
 // flagFailure turns a complaint of the flag parser into one of ours.
 func flagFailure(cmd *cobra.Command, err error) error {
+	// With a word before it that is no command, the flag is most likely one of the command that was meant.
+	if words := cmd.Flags().Args(); !cmd.HasParent() && len(words) > 0 {
+		return unknownCommand(cmd, words[0])
+	}
 	hint := "the flags are listed by: " + cmd.CommandPath() + " --help"
 	var (
 		unknown *pflag.NotExistError
