@@ -145,6 +145,9 @@ func (g generator) answer(o *symptoms.Observation) string {
 	case symptoms.Choice:
 		return quoted(o.Words[g.rng.IntN(len(o.Words))].Word, o)
 	}
+	if len(o.Words) == 0 { // a number that no word is made of is read by others
+		return fmt.Sprintf("\"%.4g %s\"", o.Range[0]+g.rng.Float64()*(o.Range[1]-o.Range[0]), o.Unit)
+	}
 	return quoted(o.Words[g.rng.IntN(len(o.Words))].Word, o)
 }
 
