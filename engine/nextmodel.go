@@ -17,6 +17,9 @@ func (pl *planning) makeTable() {
 			a.Kind = plan.Change
 		}
 		a.Running = slices.ContainsFunc(op.looks, func(l look) bool { return l.at.observation.Who == symptoms.Running })
+		if a.Running && op.inside != "" { // its own minutes hold opening, closing and trying: nothing stays open after it
+			a.Cost.Minutes, a.Inside = op.own+op.access, ""
+		}
 		pl.table.Tests = append(pl.table.Tests, a)
 	}
 	for _, op := range pl.repairs {

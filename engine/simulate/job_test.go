@@ -143,10 +143,10 @@ func (j *job) do(d deed) (abnormal bool, err error) {
 			return false, err
 		}
 	}
-	if slices.Contains(j.done, d) {
+	a := actionOf(j.set, d.id)
+	if a.check && slices.Contains(j.done, d) {
 		return false, nil
 	}
-	a := actionOf(j.set, d.id)
 	minutes, opens := j.cost(j.set, d)
 	j.minutes += minutes
 	j.done = append(j.done, d)
@@ -177,6 +177,17 @@ func (j *job) do(d deed) (abnormal bool, err error) {
 func (j *job) try() {
 	clear(j.open)
 	j.cured = len(j.bike.Culprits()) == 0
+}
+
+// times is how often a deed was done.
+func (j *job) times(d deed) int {
+	n := 0
+	for _, other := range j.done {
+		if other == d {
+			n++
+		}
+	}
+	return n
 }
 
 func (j *job) give() {
@@ -248,7 +259,7 @@ func (b *bench) next(j *job, set *rules.Set, f forecast) (deed, bool) {
 	} else if !slices.Contains(j.model.PlaceNames(about), f.place) {
 		return deed{}, false
 	}
-	if slices.Contains(j.done, r) {
+	if j.times(r) >= 2 { // a repair is looked over once more, as the planner does
 		return deed{}, false
 	}
 	check, ok := b.check[f.cause]
@@ -356,7 +367,7 @@ func (j *job) workByPlan(decide *rules.Set) error {
 		if err != nil {
 			return err
 		}
-		advice, err := engine.NextStep(decide, s, engine.StepOptions{Top: 1, Detail: engine.FirstScreen})
+		advice, err := engine.NextStep(decide, s, engine.StepOptions{Top: 1, Detail: engine.FirstScreen, Ahead: 1})
 		if err != nil {
 			return err
 		}
