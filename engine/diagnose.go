@@ -107,7 +107,7 @@ type work struct {
 }
 
 func (w *work) diagnosis() (*Diagnosis, error) {
-	d := &Diagnosis{Sheet: w.sheet, Heard: w.heard}
+	d := &Diagnosis{Sheet: w.sheet, Heard: w.heard, Measured: w.measured()}
 	d.Stops = w.stops()
 	if err := w.rank(d); err != nil {
 		return nil, err
@@ -128,16 +128,23 @@ func (w *work) diagnosis() (*Diagnosis, error) {
 	return d, nil
 }
 
-// rank fills Causes and Ranked.
-func (w *work) rank(d *Diagnosis) error {
+// instances makes the causes that are shown out of those of the network.
+func (w *work) instances() []*Cause {
 	w.byNumber = make([][]*Cause, len(w.know.set.Causes))
 	w.instance = map[*Cause]*causeAt{}
+	var all []*Cause
 	for _, at := range w.causes {
 		c := &Cause{Cause: at.cause, Place: w.places[at.place], Probability: w.post.of(at.node), Prior: at.prior}
 		w.byNumber[at.number] = append(w.byNumber[at.number], c)
 		w.instance[c] = at
-		d.Causes = append(d.Causes, c)
+		all = append(all, c)
 	}
+	return all
+}
+
+// rank fills Causes and Ranked.
+func (w *work) rank(d *Diagnosis) error {
+	d.Causes = w.instances()
 	if err := w.rankDistinct(d); err != nil {
 		return err
 	}
@@ -161,10 +168,10 @@ func (w *work) rankDistinct(d *Diagnosis) error {
 		d.Ranked = append(d.Ranked, r)
 	}
 	exact := w.affordable(d.Ranked)
-	if err := inParallel(len(d.Ranked), func(i int) (err error) {
+	if err := w.options.inParallel(len(d.Ranked), func(i int) (err error) {
 		r := d.Ranked[i]
 		if r.Exact = exact[r]; r.Exact {
-			r.Anywhere, err = w.anywhereAfter(w.ev, w.post, r.Places)
+			r.Anywhere, err = w.anywhereAfter(w.post, r.Places)
 		} else {
 			r.Anywhere = asIfIndependent(r.Places)
 		}

@@ -115,7 +115,7 @@ func (pl *planning) workOutcome(out *Outcome, ev *belief.Evidence) error {
 		return pl.outcomeThatCannotBe(out, err)
 	}
 	out.Probability = math.Exp(post.logZ() - pl.post.logZ())
-	out.Top, err = (&asking{work: pl.work}).likeliest(ev, post)
+	out.Top, err = (&asking{work: pl.work}).likeliest(post)
 	return err
 }
 

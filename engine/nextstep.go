@@ -176,9 +176,12 @@ func (o *Outcome) WriteOn(sheet *symptoms.Sheet) *symptoms.Sheet {
 // done soonest. Do it, write the outcome on the sheet (see [Outcome.WriteOn]) and ask again: every call infers anew from the whole
 // network, so that only what lies behind the first step is estimated in a smaller problem, see [Reduced].
 //
-// The step is chosen in the reduced problem. Its worlds have their exact probability; what a check shows in a world is taken as if its
-// findings were independent of each other there, corrected so that the odds after one outcome of a check come out as they do in the
-// whole network; a machine counts as good when no hypothesis is left. Errors are those of [Diagnose].
+// Exact, for the knowledge as written: the probability of each outcome and the causes named after it; the probability of each world of the
+// reduced problem. Estimated: what a check shows in a world, taken as if its findings were independent of each other there; what a world's
+// complaint comes from, which alone has to be cured (see findReasons); that worlds of three hypotheses or more, and rare pairs, are left
+// out; that of a check only the three most telling observations count, and of those the first that is not normal. Between steps that
+// differ by less than a minute, a repair that probably ends the trouble comes first. Access is reckoned as closed at the start. Errors are
+// those of [Diagnose].
 func NextStep(set *rules.Set, sheet *symptoms.Sheet, o StepOptions) (*Advice, error) {
 	know, err := newKnowledge(set)
 	if err != nil {
@@ -224,6 +227,7 @@ type planning struct {
 	ranked []*Ranked
 
 	hypotheses []*causeAt
+	silent     bool // the sheet speaks for no cause
 	worlds     []world
 	reasons    []reason
 	covered    float64
@@ -258,7 +262,7 @@ const (
 	deepBudget  = 200_000
 )
 
-// search weighs every option one step ahead, and then the best of them two steps ahead if that is affordable.
+// search weighs every option one step ahead, and then the best of them to the end, or two steps ahead, if that is affordable.
 func (pl *planning) search() (*plan.Result, error) {
 	pl.considered = len(pl.tests) + len(pl.repairs)
 	broad, err := pl.plan(plan.Options{Steps: 1})
@@ -267,12 +271,26 @@ func (pl *planning) search() (*plan.Result, error) {
 	}
 	tests, repairs := pl.tests, pl.repairs
 	pl.keepBest(broad)
-	deep, err := pl.plan(plan.Options{Steps: 2, Budget: deepBudget, Tests: deepTests, Repairs: deepRepairs})
+	steps := 2
+	if pl.states() <= deepBudget {
+		steps = 0 // to the end
+	}
+	deep, err := pl.plan(plan.Options{Steps: steps, Budget: deepBudget, Tests: deepTests, Repairs: deepRepairs})
 	if err != nil || deep.Exact || deep.Steps > 1 {
 		return deep, err
 	}
 	pl.tests, pl.repairs = tests, repairs
 	return broad, nil
+}
+
+// states bounds the questions that a plan to the end takes: every check made with each outcome or not, every repair done or not, and all
+// options weighed in each state.
+func (pl *planning) states() float64 {
+	n := math.Exp2(float64(len(pl.repairs))) * float64(len(pl.repairs)+len(pl.tests))
+	for _, op := range pl.tests {
+		n *= float64(1 + len(op.outcomes))
+	}
+	return n
 }
 
 func (pl *planning) plan(o plan.Options) (*plan.Result, error) {

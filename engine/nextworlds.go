@@ -72,6 +72,7 @@ func (pl *planning) chooseHypotheses(most int) {
 	raised := func(c *causeAt) float64 { return pl.post.of(c.node) - c.prior }
 	list := slices.DeleteFunc(slices.Clone(pl.causes), func(c *causeAt) bool { return raised(c) <= 0 || pl.cannotBeCured(c) })
 	if len(list) == 0 {
+		pl.silent = true
 		list = slices.Clone(pl.causes)
 		raised = func(c *causeAt) float64 { return pl.post.of(c.node) }
 	}
@@ -192,6 +193,9 @@ func (pl *planning) findReasons() {
 		if w.fit > 0 && len(w.members) > 0 {
 			c = min(1, none/w.fit)
 		}
+		if pl.silent && len(w.members) > 0 {
+			c = 0 // nothing is complained of: whatever is there is to be found
+		}
 		add(other, at, w.z*c)
 		rest := w.z * (1 - c)
 		switch len(w.members) {
@@ -200,6 +204,9 @@ func (pl *planning) findReasons() {
 		case 2:
 			i, j := w.members[0], w.members[1]
 			a, b := pl.suffices(i, &w, c), pl.suffices(j, &w, c)
+			if pl.silent {
+				a, b = 1, 1
+			}
 			add(1<<i, at, rest*a*(1-b))
 			add(1<<j, at, rest*b*(1-a))
 			add(1<<i|1<<j, at, rest*(a*b+(1-a)*(1-b)))

@@ -50,6 +50,7 @@ type nextCut struct {
 	outcomes int
 	after    int // causes named after an outcome
 	others   int
+	why      int
 	plan     int // lines about the plan
 	gaps     bool
 	stops    stopFullness
@@ -59,11 +60,13 @@ type nextCut struct {
 var nextShortenings = []func(*nextCut){
 	func(c *nextCut) { c.stops = withAction },
 	func(c *nextCut) { c.plan = 1 },
+	func(c *nextCut) { c.why = 3 },
 	func(c *nextCut) { c.outcomes = 4 },
 	func(c *nextCut) { c.how = 2 },
 	func(c *nextCut) { c.gaps = false },
 	func(c *nextCut) { c.outcomes = 3 },
 	func(c *nextCut) { c.plan = 0 },
+	func(c *nextCut) { c.why = 2 },
 	func(c *nextCut) { c.after = 1 },
 	func(c *nextCut) { c.how = 1 },
 	func(c *nextCut) { c.others = 1 },
@@ -73,7 +76,7 @@ var nextShortenings = []func(*nextCut){
 
 // screen lays out the brief form.
 func (n *nextView) screen() []screenLine {
-	c := nextCut{how: 3, outcomes: 6, after: 2, others: max(2, n.style.Top-1), plan: 4, gaps: true, stops: withReason}
+	c := nextCut{how: 3, outcomes: 6, after: 2, others: max(2, n.style.Top-1), why: 4, plan: 4, gaps: true, stops: withReason}
 	lines := n.compose(c)
 	for i := 0; i < len(nextShortenings) && len(lines) > n.style.Height-1; i++ {
 		nextShortenings[i](&c)
@@ -100,7 +103,7 @@ func (n *nextView) compose(c nextCut) []screenLine {
 		lead = "When that is done: "
 	}
 	n.step(s, lead, p, c)
-	s.put("  ", 2, text(n.whyFirst()))
+	s.put("  ", c.why, text(n.whyFirst()))
 	s.gap(2)
 	n.others(s, c)
 	s.gap(3)

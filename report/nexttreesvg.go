@@ -56,7 +56,9 @@ func (d *timetable) document() string {
 	}
 	d.scale = chartWidth / max(longest, 10)
 	d.place()
-	d.grid(longest)
+	if len(d.rows) > 0 {
+		d.grid(longest)
+	}
 	d.connect()
 	for i := range d.rows {
 		d.row(i)

@@ -83,18 +83,18 @@ func sheetKey(name string) string {
 	name = oneLine(name)
 	switch strings.ToLower(name) {
 	case "", "y", "n", "yes", "no", "on", "off", "true", "false", "null":
-		return quote(name)
+		return inQuotes(name)
 	}
 	for i, r := range name {
 		letter := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '_' || r >= 0x80
 		if !letter && (i == 0 || !strings.ContainsRune("0123456789- ", r)) {
-			return quote(name)
+			return inQuotes(name)
 		}
 	}
 	return name
 }
 
-// quote writes a name between double quotes; clean text needs two escapes only.
-func quote(name string) string {
+// inQuotes writes a name between double quotes; clean text needs two escapes only.
+func inQuotes(name string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(name) + `"`
 }

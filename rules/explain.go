@@ -61,6 +61,8 @@ type Explanation struct {
 	// Questions are the observations that a rule or stop notice reads, that a check takes, or that bear on a cause or effect, the
 	// most telling first.
 	Questions []*symptoms.Observation
+	// Models are the functions of the physical model behind it, each with a worked example.
+	Models []ModelUse
 	// Readers are the rules and stop notices that read an observation without having it as evidence, or the records that cite a source.
 	Readers []Ref
 	// Checks take observations that bear on it; Repairs cure it. For an action, those that must come first.
@@ -154,6 +156,7 @@ func (x *explainer) record() {
 		x.Rule, x.Text = r, r.Why
 		x.Says = []string{x.set.RuleSentence(r)}
 		x.reads(r.evidence)
+		x.ruleModels(r)
 	case *Stop:
 		x.Stop, x.Text = r, r.Do
 		x.reads(x.set.observations(r.When.Reads()))
@@ -325,6 +328,7 @@ func (x *explainer) citedBy(source string) {
 func (x *explainer) observation() {
 	o, _ := x.set.Vocabulary.Lookup(x.ID)
 	x.Observation, x.Text = o, o.How
+	x.models(slices.Concat(x.set.quantities([]string{o.ID}), x.set.Tells(o)), nil, nil)
 	for _, r := range x.set.Evidence(o.ID) {
 		x.Out = append(x.Out, x.steps(x.graph.in[r.ID])...)
 	}

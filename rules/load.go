@@ -71,6 +71,9 @@ func newSet(v *symptoms.Vocabulary) (*Set, error) {
 		Memory:         &Source{ID: Memory, Title: "from memory", Kind: Remembered},
 	}}
 	s.symbols, _ = environment(v)
+	if err := s.compileNumbers(); err != nil {
+		return nil, err
+	}
 	return s, nil
 }
 

@@ -24,8 +24,9 @@ type Set struct {
 	// Env is what the conditions were compiled against; its symbols are those of [BuildEnv].
 	Env *condition.Env
 
-	index   map[string]record // by id
-	symbols []Symbol          // by index of Env
+	index   map[string]record  // by id
+	symbols []Symbol           // by index of Env
+	numbers map[string]numbers // by id of the observation that they are about
 }
 
 // Pack names one pack file and what it is about.

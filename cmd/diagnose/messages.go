@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strings"
 	"syscall"
-	"unicode"
 
 	"diagnose.example/rules"
 	"diagnose.example/symptoms"
@@ -109,13 +108,7 @@ func (a *app) say(err error) {
 // line writes one line to standard error. Names of files and words of sheets may hold anything, so what a terminal would take for
 // an order is shown and not sent.
 func (a *app) line(text string) {
-	visible := strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) && r != '\t' {
-			return '\uFFFD'
-		}
-		return r
-	}, text)
-	fmt.Fprintf(a.stderr, "diagnose: %s\n", visible)
+	fmt.Fprintf(a.stderr, "diagnose: %s\n", printable(text))
 }
 
 // message is what an error says, taken apart.

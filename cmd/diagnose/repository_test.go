@@ -28,20 +28,21 @@ const module = "diagnose.example"
 // that the first file of one is held to it. DEVELOPERS.md shows the same table with reasons, and a test compares the two.
 func importTable() map[string][]string {
 	return map[string][]string{
-		"symptoms":        {},
-		"rules/condition": {},
-		"rules":           {"symptoms", "rules/condition"},
-		"carburetor":      {},
-		"engine/belief":   {},
-		"engine/plan":     {"engine/belief"},
-		"engine":          {"symptoms", "rules", "rules/condition", "carburetor", "engine/belief", "engine/plan"},
-		"engine/simulate": {"symptoms", "rules", "rules/condition"},
-		"quote":           {"symptoms", "rules", "engine"},
-		"joblog":          {"symptoms", "rules", "engine"},
-		"practice":        {"symptoms", "rules", "carburetor", "engine", "engine/simulate"},
-		"report":          {"symptoms", "rules", "rules/condition", "carburetor", "engine", "quote", "joblog", "practice"},
-		"web":             {"symptoms", "rules", "rules/condition", "carburetor", "engine", "quote", "joblog", "practice", "report"},
-		"cmd/diagnose":    {"symptoms", "rules", "carburetor", "engine", "engine/simulate", "quote", "joblog", "practice", "report", "web"},
+		"symptoms":         {},
+		"rules/condition":  {},
+		"rules":            {"symptoms", "rules/condition", "carburetor"},
+		"carburetor":       {},
+		"engine/belief":    {},
+		"engine/plan":      {"engine/belief"},
+		"engine":           {"symptoms", "rules", "rules/condition", "carburetor", "engine/belief", "engine/plan"},
+		"engine/simulate":  {"symptoms", "rules", "rules/condition"},
+		"engine/interview": {"symptoms", "rules", "rules/condition", "engine"},
+		"quote":            {"symptoms", "rules", "engine"},
+		"joblog":           {"symptoms", "rules", "engine"},
+		"practice":         {"symptoms", "rules", "carburetor", "engine", "engine/simulate"},
+		"report":           {"symptoms", "rules", "rules/condition", "carburetor", "engine", "quote", "joblog", "practice"},
+		"web":              {"symptoms", "rules", "rules/condition", "carburetor", "engine", "quote", "joblog", "practice", "report"},
+		"cmd/diagnose":     {"symptoms", "rules", "carburetor", "engine", "engine/interview", "engine/simulate", "quote", "joblog", "practice", "report", "web"},
 	}
 }
 

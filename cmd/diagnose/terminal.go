@@ -4,6 +4,8 @@ import (
 	"io"
 	"os"
 	"strconv"
+	"strings"
+	"unicode"
 )
 
 // The size assumed when nothing tells it, as in a pipe: the classic terminal.
@@ -36,6 +38,26 @@ func screenOf(w io.Writer) screen {
 		s.width, s.height = width, height
 	}
 	return s
+}
+
+// typed reports whether somebody types the input, whose terminal then shows it.
+func (a *app) typed() bool {
+	f, ok := a.stdin.(*os.File)
+	if !ok {
+		return false
+	}
+	_, _, ok = windowSize(f.Fd())
+	return ok
+}
+
+// printable makes a control character visible: names, notes and answers may hold anything, and none of it may reach a terminal.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\t' && r != '\n' {
+			return '\uFFFD'
+		}
+		return r
+	}, text)
 }
 
 // envNumber reads a positive number from the environment.
