@@ -209,6 +209,8 @@ type way struct {
 	name string
 	// blind says that what is told does not depend on what is not told, so that the probabilities must come out right.
 	blind bool
+	// telling says that it is so much that a diagnosis with numbers that are moderately off must still be better than none.
+	telling bool
 	// skip leaves a bike out, seen its number and its machine.
 	skip func(b *simulate.Bike, i, m int) bool
 	tell func(*simulate.Bike) []simulate.Told
