@@ -307,57 +307,91 @@ func (j *job) workBy(b *bench, decide *rules.Set, worth func(p, minutes float64)
 	return nil
 }
 
+// item is one line of a printed order: look with a check, and put right those of the causes that it shows; without a check the
+// repair is what is done to see.
+type item struct {
+	check  string
+	causes []string
+}
+
 // paragraph68a is the order of the thirteen checks that TM 9-879 (US War Department, 18 October 1943, par. 68a(1)-(13)) wants made before
-// the mixture is touched, and then the adjustment, as the causes they are for; what the machine does not have is passed over.
-func paragraph68a() [][]string {
-	return [][]string{
-		{"tank-vent-blocked"},                                          // (1) vent of the filler cap
-		{"throttle-held-open", "throttle-not-opening"},                 // (2) throttle control
-		{"advance-stuck"},                                              // (3) spark control
-		{"fuel-watery", "float-valve-dirty"},                           // (4) bowl flushed
-		{"inlet-strainer-blocked", "supply-restricted"},                // (5) strainer flushed
-		{"air-cleaner-blocked", "air-cleaner-over-oiled"},              // (6) air cleaner
-		{"intake-air-leak", "intake-clamp-slack"},                      // (7) manifold nuts, carburetor screws
-		{"plug-fouled", "plug-wrong-kind"},                             // (8) plug
-		{"valves-tight"},                                               // (9) tappets
-		{"compression-lost"},                                           // (10) compression
-		{"ignition-timing-wrong", "condenser-failing"},                 // (11) breaker points
-		{"ignition-supply-weak", "connector-bad"},                      // (12) battery wiring
-		{"charging-weak"},                                              // (13) battery
-		{"mixture-screw-lean", "mixture-screw-rich", "idle-speed-low"}, // then adjust
+// the mixture is touched, and then the adjustment; what the machine does not have is passed over.
+func paragraph68a() []item {
+	return []item{
+		{"", []string{"tank-vent-blocked"}},                        // (1) vent of the filler cap
+		{"look-at-cable-and-stop", []string{"throttle-held-open"}}, // (2) throttle control
+		{"try-throttle-linkage", []string{"throttle-not-opening"}},
+		{"try-the-advance", []string{"advance-stuck"}}, // (3) spark control
+		{"look-for-water", []string{"fuel-watery"}},    // (4) bowl flushed
+		{"drain-the-bowl", []string{"float-valve-dirty"}},
+		{"look-at-the-inlet-strainer", []string{"inlet-strainer-blocked"}}, // (5) strainer flushed
+		{"watch-the-flow", []string{"supply-restricted"}},
+		{"look-at-air-cleaner", []string{"air-cleaner-blocked"}}, // (6) air cleaner
+		{"look-at-the-air-box", []string{"air-cleaner-over-oiled"}},
+		{"spray-for-air-leaks", []string{"intake-air-leak"}}, // (7) manifold nuts, carburetor screws
+		{"feel-caps-and-clamps", []string{"intake-clamp-slack"}},
+		{"look-at-the-plugs", []string{"plug-fouled"}}, // (8) plug
+		{"read-the-plug-number", []string{"plug-wrong-kind"}},
+		{"check-valve-clearance", []string{"valves-tight"}},   // (9) tappets
+		{"measure-compression", []string{"compression-lost"}}, // (10) compression
+		{"watch-the-points", []string{"condenser-failing"}},   // (11) breaker points
+		{"read-the-timing", []string{"ignition-timing-wrong"}},
+		{"check-ignition-supply", []string{"ignition-supply-weak"}}, // (12) battery wiring
+		{"try-switches-and-connectors", []string{"connector-bad"}},
+		{"measure-the-charge", []string{"charging-weak"}},                               // (13) battery
+		{"try-the-mixture-screw", []string{"mixture-screw-lean", "mixture-screw-rich"}}, // then adjust
+		{"read-idle-speed", []string{"idle-speed-low"}},
 	}
 }
 
-// workByList works through the list: looks where there is something to look at, and repairs what it finds, or what can only be
+// workByList works through the list: looks where there is something to look at, and repairs what that shows, or what can only be
 // tried. After the list it goes on with what is likeliest.
-func (j *job) workByList(b *bench, list [][]string) error {
-	for _, item := range list {
+func (j *job) workByList(b *bench, list []item) error {
+	for _, it := range list {
 		for _, f := range j.model.Faults() {
-			if !slices.Contains(item, f.Cause) {
+			r := deed{b.repair[f.Cause], f.Place}
+			if !slices.Contains(it.causes, f.Cause) || j.times(r) > 0 {
 				continue
 			}
-			for {
-				d, ok := b.next(j, j.set, forecast{cause: f.Cause, place: f.Place})
-				if !ok {
-					break
-				}
-				abnormal, err := j.do(d)
-				if err != nil {
+			if it.check != "" {
+				if _, err := j.do(deed{it.check, f.Place}); err != nil {
 					return err
 				}
-				if repair := actionOf(j.set, d.id).repair; repair {
-					if j.try(); j.over() {
-						return nil
-					}
-					break
+				if !j.shows(it.check, f) {
+					continue
 				}
-				if !abnormal {
-					break
-				}
+			}
+			if _, err := j.do(r); err != nil {
+				return err
+			}
+			if j.try(); j.over() {
+				return nil
 			}
 		}
 	}
 	return j.workBy(b, j.set, likeliest)
+}
+
+// shows reports whether a check found something amiss that a cause makes, itself or by one effect.
+func (j *job) shows(check string, f simulate.Fault) bool {
+	cause, _ := j.set.Cause(f.Cause)
+	makes := []string{cause.ID}
+	for _, l := range cause.Makes {
+		makes = append(makes, l.To)
+	}
+	c, _ := j.set.Check(check)
+	for _, id := range c.Observes {
+		o, _ := j.set.Vocabulary.Lookup(id)
+		speaks := slices.ContainsFunc(j.set.Evidence(id), func(r *rules.Rule) bool {
+			return slices.ContainsFunc(r.SeenWith, func(l rules.Link) bool { return slices.Contains(makes, l.To) })
+		})
+		for _, place := range j.belonging(o.About, f.Place) {
+			if speaks && j.bike.Abnormal(id, place) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // workByPlan asks the planner after every step.

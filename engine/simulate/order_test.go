@@ -213,12 +213,15 @@ func mean(x []float64) float64 {
 	return sum / float64(len(x))
 }
 
-// TestPrintedOrderIsKnown holds the printed order to causes that exist.
+// TestPrintedOrderIsKnown holds the printed order to causes and checks that exist.
 func TestPrintedOrderIsKnown(t *testing.T) {
 	set := knowledge(t)
 	seen := map[string]bool{}
-	for i, item := range paragraph68a() {
-		for _, id := range item {
+	for i, it := range paragraph68a() {
+		if _, ok := set.Check(it.check); !ok && it.check != "" {
+			t.Errorf("paragraph68a()[%d]: unknown check %q", i, it.check)
+		}
+		for _, id := range it.causes {
 			if _, ok := set.Cause(id); !ok || seen[id] {
 				t.Errorf("paragraph68a()[%d]: %s is unknown or there twice", i, id)
 			}
