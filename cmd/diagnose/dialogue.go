@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -138,7 +139,11 @@ func (d *dialogue) command(q *interview.Question, text string) (done bool, err e
 			return false, d.note(q, rest)
 		}
 	}
-	switch strings.ToLower(text) {
+	order := strings.ToLower(text)
+	if q.Pooled && slices.Contains(q.Places, order) {
+		order = "" // a carburetor is called so; undo takes back too
+	}
+	switch order {
 	case "back", "undo":
 		return d.back()
 	case "why":

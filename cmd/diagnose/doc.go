@@ -17,6 +17,8 @@
 //	sheet: 1
 //	job:
 //
+// Or be asked: interview fills in a sheet question by question, the most useful one first, and goes on where it was cut off.
+//
 // Triage ranks. The first screen holds any stop notice, the likeliest causes, the next check and what was not asked; all the
 // rest stands behind --details:
 //

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"diagnose.example/rules"
+	"diagnose.example/symptoms"
+)
+
+// talk runs an interview with what is typed and returns what it writes.
+func talk(t *testing.T, sheet, typed string, flags ...string) string {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	status := run(append([]string{"interview", sheet}, flags...), strings.NewReader(typed), &stdout, &stderr)
+	if status != statusDone || stderr.Len() > 0 {
+		t.Fatalf("run(interview %s) = %d, %s; want %d and nothing said", sheet, status, stderr.String(), statusDone)
+	}
+	return stdout.String()
+}
+
+// TestInterviewWordsAreFree wants no answer of the vocabulary to be one of the orders of an interview.
+func TestInterviewWordsAreFree(t *testing.T) {
+	k, err := rules.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	orders := []string{"back", "undo", "why", "later", "skip", "stop", "quit", "end", "help", "note", "more"}
+	for _, o := range k.Vocabulary.All() {
+		if o.Kind == symptoms.YesNo {
+			continue
+		}
+		for _, w := range o.Words {
+			if slices.Contains(orders, w.Word) {
+				t.Errorf("%s: the answer %q is an order too", o.ID, w.Word)
+			}
+		}
+	}
+}
+
+// TestInterviewAtEveryMoment cuts an interview off after each of its lines and wants a sheet that can be decoded, and that holds one
+// answer more at most than the one before; and no file left beside it.
+func TestInterviewAtEveryMoment(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	k, err := rules.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := []string{"twin", "", "2", "", "slide", "gravity", "leak open", "none", "left", "note it drips", "no", "no"}
+	before := 0
+	for n := range len(lines) + 1 {
+		dir := t.TempDir()
+		path := filepath.Join(dir, "job.yaml")
+		talk(t, path, strings.Join(lines[:n], "\n")+"\n")
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sheet, err := symptoms.Decode(path, data, k.Vocabulary, symptoms.DecodeOptions{})
+		if err != nil {
+			t.Fatalf("after %d lines: %v", n, err)
+		}
+		if got := len(sheet.Readings); got < before || got > before+1 {
+			t.Errorf("after %d lines %d readings; want %d or one more", n, got, before)
+		}
+		before = len(sheet.Readings)
+		if entries, err := os.ReadDir(dir); err != nil || len(entries) != 1 {
+			t.Errorf("after %d lines the folder holds %v, %v; want the sheet alone", n, entries, err)
+		}
+	}
+}
+
+// TestInterviewBackIsAPlace names a carburetor like an order.
+func TestInterviewBackIsAPlace(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	path := filepath.Join(t.TempDir(), "job.yaml")
+	out := talk(t, path, "slide\ngravity\nleak open\nnone\nback\n", "--name", "twin", "--strokes", "4", "--cylinders", "2", "--carburetors", "front,back")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(string(data), "back:\n    spot_under_it: yes") {
+		t.Errorf("the sheet is\n%s\nwant a spot under back; the talk was\n%s", data, out)
+	}
+}
+
+// TestInterviewShowsNoControlCharacters types an escape sequence into everything that is kept or repeated.
+func TestInterviewShowsNoControlCharacters(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	path := filepath.Join(t.TempDir(), "job.yaml")
+	out := talk(t, path, "\x1b[31mred\nnote \x1b[2J\n\x1b[1m\nstop\n")
+	if strings.ContainsRune(out, '\x1b') {
+		t.Errorf("an escape character comes through: %q", out)
+	}
+}
