@@ -10,7 +10,7 @@ import (
 
 // anyPresent returns P(at least one of some causes is present | evidence) as 1 - P(all absent). It is held between the
 // largest of their posteriors and the sum: rounding of the difference must not put a cause likelier at one place than anywhere.
-func (n *network) anyPresent(ev *belief.Evidence, p *posterior, nodes []belief.Node) (float64, error) {
+func (p *posterior) anyPresent(nodes []belief.Node) (float64, error) {
 	largest, sum := 0.0, 0.0
 	for _, node := range nodes {
 		largest = max(largest, p.of(node))
@@ -19,15 +19,7 @@ func (n *network) anyPresent(ev *belief.Evidence, p *posterior, nodes []belief.N
 	if len(nodes) < 2 || largest == 0 {
 		return largest, nil
 	}
-	none := ev.Without(p.schedule.SetAside()...)
-	for _, node := range nodes {
-		none.NotSeen(node)
-	}
-	s, err := belief.Plan(n.net, none, belief.Options{Limit: math.Inf(1)})
-	if err != nil {
-		return 0, err
-	}
-	z, exp, err := s.Probability()
+	z, exp, err := p.schedule.None(nodes...)
 	if err != nil {
 		return 0, err
 	}
@@ -35,12 +27,12 @@ func (n *network) anyPresent(ev *belief.Evidence, p *posterior, nodes []belief.N
 }
 
 // anywhereAfter returns P(present at one place at least) for the places of one cause.
-func (w *work) anywhereAfter(ev *belief.Evidence, p *posterior, places []*Cause) (float64, error) {
+func (w *work) anywhereAfter(p *posterior, places []*Cause) (float64, error) {
 	nodes := make([]belief.Node, len(places))
 	for i, c := range places {
 		nodes[i] = w.instance[c].node
 	}
-	return w.anyPresent(ev, p, nodes)
+	return p.anyPresent(nodes)
 }
 
 // Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"math"
+	"math/bits"
 	"slices"
 
 	"diagnose.example/engine/belief"
@@ -16,15 +17,15 @@ func (w *work) ask(d *Diagnosis) error {
 	if w.options.Questions == 0 {
 		return nil
 	}
-	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}}
-	a.before = a.uncertainty(w.post)
+	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}, scores: map[observedAt]float64{}}
+	a.before = a.uncertainty(w.post.of)
 	a.screen()
 	candidates := a.candidates()
 	ats := a.toWorkOut(candidates)
 	for _, at := range ats {
 		a.known[at] = a.lay(at)
 	}
-	if err := inParallel(len(ats), func(i int) error { return a.workOut(a.known[ats[i]]) }); err != nil {
+	if err := a.options.inParallel(len(ats), func(i int) error { return a.workOut(a.known[ats[i]]) }); err != nil {
 		return a.explainError(err)
 	}
 	d.Unasked = a.unasked()
@@ -76,8 +77,8 @@ func (a *asking) foretell(d *Diagnosis) error {
 		}
 	}
 	found := make([][]Likely, len(answers))
-	if err := inParallel(len(answers), func(i int) (err error) {
-		found[i], err = a.likeliest(answers[i].ev, answers[i].post)
+	if err := a.options.inParallel(len(answers), func(i int) (err error) {
+		found[i], err = a.likeliest(answers[i].post)
 		return err
 	}); err != nil {
 		return a.explainError(err)
@@ -112,19 +113,24 @@ type asking struct {
 	// concern weighs the causes, in the order of the network.
 	concern []float64
 	known   map[observedAt]*supposed
+	scores  map[observedAt]float64
 }
 
 // supposed is a question with what was worked out for each of its answers, in the same order.
 type supposed struct {
 	Question
 	answers []*supposedAnswer
+	// complete says that the answers leave nothing out: their probabilities sum to one.
+	complete bool
 }
 
 type supposedAnswer struct {
-	text        string
-	ev          *belief.Evidence
-	post        *posterior
-	probability float64
+	text string
+	ev   *belief.Evidence
+	// post is nil where the answer was worked out of the others.
+	post *posterior
+	// probability is P(answer | sheet), uncertainty what is left with it.
+	probability, uncertainty float64
 }
 
 // screened is an unasked observation with a cheap estimate of what it could tell.
@@ -151,7 +157,10 @@ func (a *asking) screen() {
 			if a.looked(at) || len(a.findings[at]) == 0 {
 				continue
 			}
-			if o.Around != "" {
+			if a.fromFacts(o) {
+				continue // it follows from facts, and nobody observes it
+			}
+			if o.Relative() {
 				if _, ok := a.around(o, p); !ok {
 					continue // the reading would have nothing to be compared with
 				}
@@ -167,20 +176,25 @@ func (a *asking) screen() {
 	slices.SortStableFunc(a.screened, func(x, y screened) int { return cmp.Compare(y.score, x.score) })
 }
 
+// score estimates what an observation could tell.
 func (a *asking) score(at observedAt) float64 {
+	if sum, ok := a.scores[at]; ok {
+		return sum
+	}
 	sum := 0.0
 	for _, p := range a.onObserved(a.pulls(), at) {
 		q := a.post.of(p.cause.node)
 		sum += a.concern[p.cause.index] * q * (1 - q) * p.strength * p.strength
 	}
+	a.scores[at] = sum
 	return sum
 }
 
 // uncertainty is the entropy of every cause, in bits, summed each weighed by how much it concerns this sheet.
-func (a *asking) uncertainty(p *posterior) float64 {
+func (a *asking) uncertainty(of func(belief.Node) float64) float64 {
 	sum := 0.0
 	for i, c := range a.causes {
-		q := p.of(c.node)
+		q := of(c.node)
 		for _, x := range []float64{q, 1 - q} {
 			if x > 0 {
 				sum -= a.concern[i] * x * math.Log2(x)
@@ -210,37 +224,93 @@ func (w *work) concerns() []float64 {
 
 // lay lays a question out: the evidence with each of its answers.
 func (a *asking) lay(at observedAt) *supposed {
-	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place]}}
-	for _, v := range possible(at.observation) {
+	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place], Write: a.unread(at)}}
+	answers := possible(at.observation)
+	for _, v := range answers {
 		if ev, used := a.suppose(at, v); used {
 			q.answers = append(q.answers, &supposedAnswer{text: v.Text, ev: ev})
 		}
 	}
+	q.complete = len(q.answers) == len(answers) && a.eachItsOwn(at) && !a.reportedSomewhere(at.observation)
 	return q
 }
 
 // workOut infers with each answer. The gain is the mean fall of uncertainty over the answers; words that no rule reads share
 // what is left of the probability.
 func (a *asking) workOut(q *supposed) error {
-	after, total := 0.0, 0.0
-	for _, s := range q.answers {
-		post, err := a.infer(s.ev, a.options.Limit)
-		if err != nil {
+	for i, s := range q.answers {
+		if i == 0 && a.derivable(q) {
+			continue
+		}
+		if err := a.inferAnswer(s); err != nil {
 			return err
 		}
-		s.post, s.probability = post, math.Exp(post.logZ()-a.post.logZ())
+	}
+	if len(q.answers) > 0 && q.answers[0].post == nil && !a.derive(q) {
+		if err := a.inferAnswer(q.answers[0]); err != nil {
+			return err
+		}
+	}
+	a.weighAnswers(q)
+	return nil
+}
+
+func (a *asking) inferAnswer(s *supposedAnswer) error {
+	post, err := a.inferLike(s.ev, a.options.Limit, a.post)
+	if err != nil {
+		return err
+	}
+	s.post, s.probability = post, math.Exp(post.logZ()-a.post.logZ())
+	s.uncertainty = a.uncertainty(post.of)
+	return nil
+}
+
+// weighAnswers sums up over the answers.
+func (a *asking) weighAnswers(q *supposed) {
+	after, total := 0.0, 0.0
+	for _, s := range q.answers {
 		total += s.probability
-		after += s.probability * a.uncertainty(post)
+		after += s.probability * s.uncertainty
 	}
 	if total == 0 {
-		return nil
+		return
 	}
 	q.Gain = max(0, a.before-after/total)
 	slices.SortStableFunc(q.answers, func(x, y *supposedAnswer) int { return cmp.Compare(y.probability, x.probability) })
 	for _, s := range q.answers {
 		q.Answers = append(q.Answers, Answer{Text: s.text, Probability: s.probability / total})
 	}
-	return nil
+}
+
+// derivable reports whether the first answer of a question follows from the others: if nobody asks what it would mean, every
+// answer is read, none is set aside, and nothing reported somewhere is heard anew with it.
+func (a *asking) derivable(q *supposed) bool {
+	return a.options.Detail == FirstScreen && q.complete && len(a.post.schedule.SetAside()) == 0
+}
+
+// derive works the first answer out of the others: the mean of the posteriors over all answers is the posterior before. It
+// reports false when so little is left for the answer that digits would be lost in the difference.
+func (a *asking) derive(q *supposed) bool {
+	const least = 1e-3
+	first, left := q.answers[0], 1.0
+	for _, s := range q.answers[1:] {
+		if len(s.post.schedule.SetAside()) > 0 {
+			return false
+		}
+		left -= s.probability
+	}
+	if left < least {
+		return false
+	}
+	first.probability = left
+	first.uncertainty = a.uncertainty(func(node belief.Node) float64 {
+		sum := a.post.of(node)
+		for _, s := range q.answers[1:] {
+			sum -= s.probability * s.post.of(node)
+		}
+		return min(max(sum/left, 0), 1)
+	})
+	return true
 }
 
 // suppose returns the evidence with one more answer; false when the answer says nothing. What was reported somewhere is heard
@@ -266,6 +336,25 @@ func (a *asking) suppose(at observedAt, v symptoms.Value) (*belief.Evidence, boo
 	return ev, used
 }
 
+// eachItsOwn reports whether every abnormal word is a finding of its own, so that no two answers are the same evidence.
+func (a *asking) eachItsOwn(at observedAt) bool {
+	findings, words := a.findings[at], len(at.observation.Words)
+	if at.observation.Kind == symptoms.YesNo {
+		return len(findings) == 1
+	}
+	for _, f := range findings {
+		if bits.OnesCount64(f.rule.Finding.Words) != 1 {
+			return false
+		}
+	}
+	return len(findings) == words-1 && !at.observation.Several
+}
+
+// reportedSomewhere reports whether the observation was made at some place, it is not known which.
+func (a *asking) reportedSomewhere(o *symptoms.Observation) bool {
+	return slices.ContainsFunc(a.items, func(it *item) bool { return it.Somewhere && it.Observation == o })
+}
+
 // possible lists the answers to a question that decide a word.
 func possible(o *symptoms.Observation) []symptoms.Value {
 	var out []symptoms.Value
@@ -279,7 +368,7 @@ func possible(o *symptoms.Observation) []symptoms.Value {
 }
 
 // likeliest names the three likeliest causes after an answer.
-func (a *asking) likeliest(ev *belief.Evidence, post *posterior) ([]Likely, error) {
+func (a *asking) likeliest(post *posterior) ([]Likely, error) {
 	const top = 3
 	order := make([]int, 0, len(a.byNumber))
 	sum := make([]float64, len(a.byNumber))
@@ -295,7 +384,7 @@ func (a *asking) likeliest(ev *belief.Evidence, post *posterior) ([]Likely, erro
 	var out []Likely
 	for _, number := range order[:min(top, len(order))] {
 		c := a.know.set.Causes[number]
-		anywhere, err := a.anywhereAfter(ev, post, a.byNumber[number])
+		anywhere, err := a.anywhereAfter(post, a.byNumber[number])
 		if err != nil {
 			return nil, err
 		}
@@ -326,8 +415,8 @@ const worthAsking = 0.005
 func (a *asking) circumstances() []Question {
 	var out []Question
 	asked := map[observedAt]bool{}
-	for i := range a.sheet.Readings {
-		r := &a.sheet.Readings[i]
+	for i := range a.readings {
+		r := &a.readings[i]
 		p, ok := a.placeOf(r)
 		for _, f := range a.waiting {
 			if !ok || f.place != p || a.know.reads[f.rule] != r.Observation {

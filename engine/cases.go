@@ -9,28 +9,39 @@ import (
 )
 
 // casesOf fills one case a place with what the sheet says there: facts and readings about the machine stand in every
-// case, those about a carburetor also in the cases of its cylinders.
+// case, those about a carburetor also in the cases of its cylinders. Bands come last, since what they are counted from may
+// be computed from other values.
 func casesOf(n *network) []*condition.Case {
-	cases := make([]*condition.Case, len(n.places))
-	for p := range cases {
-		cases[p] = n.know.set.Env.NewCase()
-	}
-	for i := range n.sheet.Machine.Facts {
-		f := &n.sheet.Machine.Facts[i]
-		for p := range cases {
-			n.know.set.Known(cases[p], f.Observation, f.Value, 0)
-		}
-	}
-	for i := range n.sheet.Readings {
-		r := &n.sheet.Readings[i]
+	cases := rawCases(n)
+	for i := range n.readings {
+		r := &n.readings[i]
 		at, ok := n.placeOf(r)
-		if !ok {
+		if !ok || len(r.Observation.Bands) == 0 {
 			continue
 		}
 		around, _ := n.around(r.Observation, at) // NaN leaves the band unknown
 		for p := range cases {
 			if n.holds(at, p) {
 				n.know.set.Known(cases[p], r.Observation, r.Value, around.at)
+			}
+		}
+	}
+	return cases
+}
+
+// rawCases is casesOf without bands that are counted from something.
+func rawCases(n *network) []*condition.Case {
+	cases := make([]*condition.Case, len(n.places))
+	for p := range cases {
+		cases[p] = n.know.set.Env.NewCase()
+		for i := range n.sheet.Machine.Facts {
+			f := &n.sheet.Machine.Facts[i]
+			n.know.set.Known(cases[p], f.Observation, f.Value, math.NaN())
+		}
+		for i := range n.readings {
+			r := &n.readings[i]
+			if at, ok := n.placeOf(r); ok && n.holds(at, p) {
+				n.know.set.Known(cases[p], r.Observation, r.Value, math.NaN())
 			}
 		}
 	}
@@ -85,11 +96,18 @@ type middle struct{ at, uncertainty float64 }
 // unknownMiddle leaves every band open.
 var unknownMiddle = middle{at: math.NaN()}
 
-// around returns what an observation's bands are relative to at a place; false when that is not known.
+// around returns what an observation's bands are relative to at a place; false when that is not known. What the model
+// expects comes before the plain value.
 func (n *network) around(o *symptoms.Observation, place int) (middle, bool) {
+	if !o.Relative() {
+		return middle{}, true
+	}
+	if lo, hi, by, ok := n.know.set.Expect(n.cases[place], o); ok {
+		return middle{at: lo + (hi-lo)/2, uncertainty: math.Hypot((hi-lo)/math.Sqrt(12), n.uncertaintyOf(by, place))}, true
+	}
 	switch o.Around {
 	case "":
-		return middle{}, true
+		return unknownMiddle, false
 	case "others":
 		return n.others(o, place)
 	}
@@ -104,8 +122,8 @@ func (n *network) around(o *symptoms.Observation, place int) (middle, bool) {
 // others returns the median of the same reading at the other places.
 func (n *network) others(o *symptoms.Observation, place int) (middle, bool) {
 	var got []symptoms.Value
-	for i := range n.sheet.Readings {
-		r := &n.sheet.Readings[i]
+	for i := range n.readings {
+		r := &n.readings[i]
 		if p, ok := n.placeOf(r); ok && r.Observation == o && p != place && len(r.Value.Words) == 0 {
 			got = append(got, r.Value)
 		}

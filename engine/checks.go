@@ -97,37 +97,48 @@ func (w *work) repairs(d *Diagnosis) error {
 	for _, r := range d.Ranked {
 		r.Repairs = w.cures(r.Cause)
 	}
+	var nodes [][]belief.Node
 	for _, repair := range w.know.set.Repairs {
 		for _, p := range w.at[repair.About] {
 			out := Repair{Repair: repair, Place: w.places[p]}
-			var nodes []belief.Node
-			for _, l := range repair.Cures {
-				for _, q := range w.reach(p, w.know.set.Causes[w.know.causeNumber[l.To]].About) {
-					if at := w.causeOf[w.know.causeNumber[l.To]][q]; at != nil {
-						nodes = append(nodes, at.node)
-						if w.post.of(at.node) >= likely {
-							out.For = append(out.For, w.shown(at))
-						}
-					}
-				}
-			}
+			cured := w.cured(&out, p, likely)
 			if len(out.For) == 0 || !amongFirst(d.Ranked, out.For, w.options.Explain) {
 				continue
 			}
-			probability, err := w.anyPresent(w.ev, w.post, nodes)
-			if err != nil {
-				return err
-			}
-			out.Probability = probability
 			w.parts(&out)
 			slices.SortStableFunc(out.For, func(a, b *Cause) int { return cmp.Compare(b.Probability, a.Probability) })
-			d.Repairs = append(d.Repairs, out)
+			d.Repairs, nodes = append(d.Repairs, out), append(nodes, cured)
 		}
+	}
+	if err := w.options.inParallel(len(nodes), func(i int) (err error) {
+		d.Repairs[i].Probability, err = w.post.anyPresent(nodes[i])
+		return err
+	}); err != nil {
+		return err
 	}
 	slices.SortStableFunc(d.Repairs, func(a, b Repair) int {
 		return cmp.Or(cmp.Compare(b.Probability, a.Probability), cmp.Compare(a.Minutes, b.Minutes), cmp.Compare(a.ID, b.ID))
 	})
 	return nil
+}
+
+// cured returns what a repair at a place would cure, and notes for which of it the repair is proposed.
+func (w *work) cured(r *Repair, place int, likely float64) []belief.Node {
+	var nodes []belief.Node
+	for _, l := range r.Cures {
+		number := w.know.causeNumber[l.To]
+		for _, q := range w.reach(place, w.know.set.Causes[number].About) {
+			at := w.causeOf[number][q]
+			if at == nil {
+				continue
+			}
+			nodes = append(nodes, at.node)
+			if w.post.of(at.node) >= likely {
+				r.For = append(r.For, w.shown(at))
+			}
+		}
+	}
+	return nodes
 }
 
 func (w *work) parts(r *Repair) {

@@ -81,6 +81,9 @@ func TestEveryRuleIsFiredByACase(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, p := range paths {
+			if filepath.Base(p) == "truth.yaml" {
+				continue // what the cases turned out to be, no sheet
+			}
 			s, err := symptoms.Decode(p, read(t, p), set.Vocabulary, symptoms.DecodeOptions{Actions: set.Actions()})
 			if err != nil {
 				t.Fatal(err)

@@ -107,7 +107,7 @@ type work struct {
 }
 
 func (w *work) diagnosis() (*Diagnosis, error) {
-	d := &Diagnosis{Sheet: w.sheet, Heard: w.heard}
+	d := &Diagnosis{Sheet: w.sheet, Heard: w.heard, Measured: w.measured()}
 	d.Stops = w.stops()
 	if err := w.rank(d); err != nil {
 		return nil, err
@@ -168,10 +168,10 @@ func (w *work) rankDistinct(d *Diagnosis) error {
 		d.Ranked = append(d.Ranked, r)
 	}
 	exact := w.affordable(d.Ranked)
-	if err := inParallel(len(d.Ranked), func(i int) (err error) {
+	if err := w.options.inParallel(len(d.Ranked), func(i int) (err error) {
 		r := d.Ranked[i]
 		if r.Exact = exact[r]; r.Exact {
-			r.Anywhere, err = w.anywhereAfter(w.ev, w.post, r.Places)
+			r.Anywhere, err = w.anywhereAfter(w.post, r.Places)
 		} else {
 			r.Anywhere = asIfIndependent(r.Places)
 		}

@@ -17,8 +17,10 @@ type Diagnosis struct {
 	Ranked []*Ranked
 	// Effects lists the effects that the evidence says something about, by place and then in the order of the knowledge.
 	Effects []Effect
-	// Heard says what was made of every reading of the sheet, in the sheet's order.
+	// Heard says what was made of every reading of the sheet, in the sheet's order, and then of every reading computed.
 	Heard []Heard
+	// Measured compares the numbers on the sheet, and those computed from them, with what they should be.
+	Measured []Measured
 	// Unasked lists the questions nobody answered that would tell most, most telling first.
 	Unasked []Question
 	// Checks lists bench work worth doing next, most telling per minute first.
@@ -165,6 +167,9 @@ type Question struct {
 	Answers []Answer
 	// Circumstance is true when the observation is asked because a condition needs it, not as evidence of its own.
 	Circumstance bool
+	// Write are the readings that the answer is computed from and that nobody gave: they are what is written on the sheet. It is
+	// empty where the answer is written itself.
+	Write []*symptoms.Observation
 }
 
 // Answer is one possible answer to a question.
@@ -264,6 +269,9 @@ type Options struct {
 	Questions int
 	// Limit is the largest number of table entries for one inference; 0 means the default of the belief package.
 	Limit float64
+	// Processors is how many processors are used at a time; 0 means all. Where many sheets are diagnosed side by side, 1 each is
+	// quickest.
+	Processors int
 	// WholeChain keeps every finding on the chains; otherwise they hold those that somebody looked for, and some others only
 	// where nobody looked for any.
 	WholeChain bool

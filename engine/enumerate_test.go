@@ -20,6 +20,8 @@ type enumeration struct {
 	z, lost float64
 	on      []float64
 	any     map[string]float64 // by cause id
+	// visit, when set, is given every state with its weight.
+	visit func(on []bool, p float64)
 }
 
 type enumNode struct {
@@ -274,6 +276,9 @@ func (e *enumeration) sum() {
 }
 
 func (e *enumeration) count(state []bool, p float64) {
+	if e.visit != nil {
+		e.visit(state, p)
+	}
 	// Kahan's compensated sum: half a million terms in plain float64 lose three digits.
 	y := p - e.lost
 	sum := e.z + y

@@ -37,16 +37,16 @@ func (w *work) leaveOneOut(shown []*Ranked) error {
 	for i, it := range w.items {
 		w.runs[i] = run{item: it, pulls: w.pulls().onItem(it)}
 	}
-	if err := inParallel(len(w.runs), func(i int) (err error) {
+	if err := w.options.inParallel(len(w.runs), func(i int) (err error) {
 		w.runs[i].only, err = w.infer(w.only(w.items[i]), w.options.Limit)
 		return err
 	}); err != nil {
 		return w.explainError(err)
 	}
 	wanted := w.wanted(shown)
-	return w.explainError(inParallel(len(wanted), func(i int) (err error) {
+	return w.explainError(w.options.inParallel(len(wanted), func(i int) (err error) {
 		r := &w.runs[wanted[i]]
-		r.without, err = w.infer(w.without(r.item), w.options.Limit)
+		r.without, err = w.inferLike(w.without(r.item), w.options.Limit, w.post)
 		return err
 	}))
 }

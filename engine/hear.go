@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"strings"
 
 	"diagnose.example/engine/belief"
 	"diagnose.example/symptoms"
@@ -136,13 +137,9 @@ func decided(weights []float64) int {
 // first true one in masking order, or the normal word when none is true. Words that share a finding count alike.
 func (n *network) hearWeights(ev *belief.Evidence, h *heard, weights []float64) {
 	order := make([]int, len(h.findings))
-	largest := slices.Max(weights)
 	for i, f := range h.findings {
 		order[i] = i
-		h.states[i] = NotSeen
-		if meanOver(weights, f.rule.Finding.Words) > outOfQuestion*largest {
-			h.states[i] = Doubtful
-		}
+		h.states[i] = stateOver(weights, f.rule.Finding.Words)
 	}
 	slices.SortFunc(order, func(a, b int) int {
 		return cmp.Compare(firstWord(h.findings[a].rule.Finding.Words), firstWord(h.findings[b].rule.Finding.Words))
@@ -162,9 +159,24 @@ func (n *network) hearWeights(ev *belief.Evidence, h *heard, weights []float64) 
 	ev.Joint(nodes, joint)
 }
 
-// outOfQuestion is the share of the largest weight below which a band is called not seen rather than doubtful; the weights
-// themselves are used either way.
+// outOfQuestion is the share of the largest weight below which a band is called not seen rather than doubtful, and its only
+// rival seen; the weights themselves are used either way.
 const outOfQuestion = 0.05
+
+// stateOver says in a word what the weights of the words mean for a finding that is about some of them.
+func stateOver(weights []float64, mask uint64) State {
+	limit, rival := outOfQuestion*slices.Max(weights), false
+	for i, w := range weights {
+		rival = rival || mask>>i&1 == 0 && w > limit
+	}
+	switch {
+	case meanOver(weights, mask) <= limit:
+		return NotSeen
+	case rival:
+		return Doubtful
+	}
+	return Seen
+}
 
 func meanOver(weights []float64, mask uint64) float64 {
 	sum, count := 0.0, 0
@@ -246,6 +258,9 @@ func (n *network) whyUnread(at observedAt) string {
 			return "its circumstance is not known: " + f.rule.Given.String()
 		}
 	}
+	if why := n.whyInput(at); why != "" {
+		return why
+	}
 	for r, o := range n.know.reads {
 		if o == at.observation && r.Given != nil {
 			return whyNotHere
@@ -254,9 +269,26 @@ func (n *network) whyUnread(at observedAt) string {
 	return "no rule reads it as evidence; it serves as a circumstance, or is kept for the file"
 }
 
+// whyInput says of a reading from which another is computed where it counts, or what is missing for that.
+func (n *network) whyInput(at observedAt) string {
+	for _, o := range n.know.set.Vocabulary.All() {
+		if !slices.Contains(n.know.set.Inputs(o), at.observation.ID) {
+			continue
+		}
+		if missing := n.missing(o, at.place); len(missing) > 0 {
+			return "it counts through " + o.ID + ", for which is missing: " + strings.Join(missing, ", ")
+		}
+		return "it counts through " + o.ID
+	}
+	return ""
+}
+
 func whyNoMiddle(o *symptoms.Observation) string {
-	if o.Around == "others" {
+	switch {
+	case o.Around == "others":
 		return "it is compared with the other places, and none of them was measured"
+	case o.Around == "":
+		return "it is compared with " + strings.Join(o.Expected, " or ") + ", which the sheet does not say enough for"
 	}
 	return "it is compared with " + o.Around + ", which is not on the sheet"
 }

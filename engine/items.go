@@ -57,14 +57,14 @@ func (g *gathered) only(it *item) *belief.Evidence {
 func (n *network) gather() *gathered {
 	g := &gathered{ev: new(belief.Evidence)}
 	g.told = answers{}
-	for i := range n.sheet.Readings {
-		r := &n.sheet.Readings[i]
+	for i := range n.readings {
+		r := &n.readings[i]
 		if p, ok := n.placeOf(r); ok {
 			g.told[observedAt{r.Observation, p}] = r.Value
 		}
 	}
-	for i := range n.sheet.Readings {
-		n.gatherReading(g, &n.sheet.Readings[i])
+	for i := range n.readings {
+		n.gatherReading(g, &n.readings[i])
 	}
 	n.gatherCompound(g)
 	n.gatherTried(g)
@@ -202,7 +202,12 @@ type posterior struct {
 
 // infer computes all posteriors for some evidence.
 func (n *network) infer(ev *belief.Evidence, limit float64) (*posterior, error) {
-	s, err := belief.Plan(n.net, ev, belief.Options{Limit: limit})
+	return n.inferLike(ev, limit, nil)
+}
+
+// inferLike computes all posteriors for nearly the same evidence as another inference, which saves planning it; nil is none.
+func (n *network) inferLike(ev *belief.Evidence, limit float64, like *posterior) (*posterior, error) {
+	s, err := belief.Plan(n.net, ev, belief.Options{Limit: limit, Like: like.order()})
 	if err != nil {
 		return nil, err
 	}
@@ -211,6 +216,14 @@ func (n *network) infer(ev *belief.Evidence, limit float64) (*posterior, error) 
 		return nil, err
 	}
 	return &posterior{r, s}, nil
+}
+
+// order is the schedule that another may follow.
+func (p *posterior) order() *belief.Schedule {
+	if p == nil {
+		return nil
+	}
+	return p.schedule
 }
 
 // of returns the posterior of a node.

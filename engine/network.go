@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"slices"
+
 	"diagnose.example/engine/belief"
 	"diagnose.example/rules"
 	"diagnose.example/rules/condition"
@@ -13,7 +15,9 @@ type network struct {
 	know  *knowledge
 	sheet *symptoms.Sheet
 	cases []*condition.Case // by place
-	net   *belief.Net
+	// readings are those of the sheet, and after them those that were computed from others.
+	readings []symptoms.Reading
+	net      *belief.Net
 
 	causes []*causeAt
 	// causeOf and effectOf give the instance by record number and place; nil where there is none.
@@ -78,6 +82,9 @@ func (p parent) node() belief.Node {
 func newNetwork(know *knowledge, sheet *symptoms.Sheet) (*network, error) {
 	n := &network{layout: layoutOf(&sheet.Machine), know: know, sheet: sheet, net: belief.NewNet(),
 		findings: map[observedAt][]*findingAt{}}
+	n.readings = slices.Clone(sheet.Readings)
+	n.cases = rawCases(n)
+	n.compute()
 	n.cases = casesOf(n)
 	n.addCauses()
 	n.addEffects()

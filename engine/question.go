@@ -73,8 +73,8 @@ func Ask(set *rules.Set, sheet *symptoms.Sheet, o AskOptions) (*Asked, error) {
 	w := &work{network: n, gathered: g, post: post, options: Options{Limit: o.Limit, Detail: o.Detail}}
 	w.instances()
 	out := &Asked{Stops: w.stops(), Leading: w.leading()}
-	q := &quest{asking: &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}}, AskOptions: o}
-	q.before = q.uncertainty(post)
+	q := &quest{asking: &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}, scores: map[observedAt]float64{}}, AskOptions: o}
+	q.before = q.uncertainty(post.of)
 	out.Build = q.build(out.Leading)
 	out.Questions, err = q.questions()
 	return out, err
@@ -176,8 +176,8 @@ func (q *quest) sought() []sought {
 			if q.Weight != nil {
 				weight = q.Weight(o, q.places[p])
 			}
-			if weight <= 0 || q.looked(at) {
-				continue
+			if weight <= 0 || q.looked(at) || o.Computed != "" {
+				continue // nobody can be asked for a number that is computed
 			}
 			if s, ok := q.estimate(at); ok && s.score*weight > clearly*best.score*best.weight {
 				best, best.weight = s, weight
@@ -311,7 +311,7 @@ func (q *quest) foretold(out []Wanted) error {
 			if j >= len(x.Answers) {
 				break
 			}
-			top, err := q.likeliest(s.ev, s.post)
+			top, err := q.likeliest(s.post)
 			if err != nil {
 				return q.explainError(err)
 			}

@@ -43,16 +43,19 @@ func weaker(in []pull, by float64) []pull {
 
 // strongest keeps the strongest pull of each cause, in the order in which the causes first appear.
 func strongest(all []pull) []pull {
-	index := map[*causeAt]int{}
-	var out []pull
+	last := -1
 	for _, p := range all {
-		i, seen := index[p.cause]
-		if !seen {
-			index[p.cause] = len(out)
-			out = append(out, p)
+		last = max(last, p.cause.index)
+	}
+	place := make([]int32, last+1) // in out, by cause, from 1
+	out := make([]pull, 0, len(all))
+	for _, p := range all {
+		if i := place[p.cause.index]; i > 0 {
+			out[i-1].strength = max(out[i-1].strength, p.strength)
 			continue
 		}
-		out[i].strength = max(out[i].strength, p.strength)
+		out = append(out, p)
+		place[p.cause.index] = int32(len(out))
 	}
 	return out
 }

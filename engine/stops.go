@@ -37,8 +37,8 @@ func (w *work) stopAt(s *rules.Stop, cases []*condition.Case) []int {
 func (w *work) casesWithSomewhere() []*condition.Case {
 	cases := casesOf(w.network)
 	for p, c := range cases {
-		for i := range w.sheet.Readings {
-			r := &w.sheet.Readings[i]
+		for i := range w.readings {
+			r := &w.readings[i]
 			if _, known := w.placeOf(r); !known && w.speaksOf(r, p) {
 				around, _ := w.around(r.Observation, p)
 				w.know.set.Known(c, r.Observation, r.Value, around.at)
@@ -63,8 +63,8 @@ func (w *work) because(c *condition.Condition, p int) []string {
 		reads[w.know.set.Symbol(i).Observation] = true
 	}
 	var out []string
-	for i := range w.sheet.Readings {
-		if r := &w.sheet.Readings[i]; w.speaksOf(r, p) && reads[r.Observation] {
+	for i := range w.readings {
+		if r := &w.readings[i]; w.speaksOf(r, p) && reads[r.Observation] {
 			out = append(out, r.Observation.Question+" "+r.Value.Text)
 		}
 	}

@@ -124,13 +124,17 @@ func (s *sketch) sources() {
 
 // document puts head and foot around what was drawn.
 func (s *sketch) document() string {
+	return s.framed("chain-"+xmlID(s.title), s.title+": "+lowerFirst(s.subtitle), s.description())
+}
+
+// framed puts head and foot around what was drawn, with a title and a description for those who do not see it.
+func (s *sketch) framed(id, title, description string) string {
 	w, h := s.width+2*margin, s.y+2*margin
-	id := "chain-" + xmlID(s.title)
 	var b strings.Builder
 	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" viewBox=\"0 0 %s %s\" width=\"%s\" height=\"%s\""+
 		" style=\"max-width:100%%;height:auto\" role=\"img\" aria-labelledby=\"%s-title %s-desc\">\n", at1(w), at1(h), at1(w), at1(h), id, id)
-	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n", id, escapeXML(s.title+": "+lowerFirst(s.subtitle)))
-	fmt.Fprintf(&b, "<desc id=\"%s-desc\">%s</desc>\n", id, escapeXML(s.description()))
+	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n", id, escapeXML(title))
+	fmt.Fprintf(&b, "<desc id=\"%s-desc\">%s</desc>\n", id, escapeXML(description))
 	fmt.Fprintf(&b, "<rect width=\"%s\" height=\"%s\" fill=\"%s\"/>\n", at1(w), at1(h), paper)
 	fmt.Fprintf(&b, "<g transform=\"translate(%s %s)\" fill=\"%s\" font-family=\"sans-serif\">\n", at1(margin), at1(margin), ink)
 	b.WriteString(s.b.String())

@@ -11,6 +11,15 @@
 // A [Chain] shows how something wrong becomes something seen. The same nodes and links are written as a tree by [ChainText] and
 // drawn by [ChainSVG]: rows of frames with lines between them, laid out so that nothing lies on anything else.
 //
+// A [Calculator] is one calculation at the bench on the physical model of package carburetor, as a documented value: its inputs, what is
+// taken where nothing is said, its formulas. The [Reckoning] that it makes is written by [ReckonText], [ReckonMarkdown], [ReckonJSON]
+// and [ReckonSVG], which draws the float bowl to scale where the calculator is about it. The arithmetic is the model's; where the
+// model does not answer, neither does the calculator.
+//
+// A quote is written by [QuoteText] and [QuoteMarkdown] from one page, as data by [QuoteJSON], and by [QuotePDF] on paper, in one table
+// of work and money. Paper is a third writer of pages: it breaks lines and pages by the measures of its embedded letters, repeats the
+// head of a table on every page, and draws the drawings of this package; the same contents give the same file.
+//
 // Whatever comes from a sheet or a pack passes one function that makes control characters visible, so nothing that is
 // written into a note can reach a terminal. Meaning never hangs on colour: without it the text is the same, letter by
 // letter.

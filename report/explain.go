@@ -39,6 +39,7 @@ func explainPage(x *rules.Explanation, k *rules.Set, s Style) *page {
 	e := &explainer{Explanation: x, k: k, style: s, cites: &citations{k: k}, p: &page{}}
 	e.head()
 	e.record()
+	e.models()
 	e.links()
 	e.rivals()
 	e.refs("Causes it bears on", e.Causes)
@@ -176,7 +177,13 @@ func (e *explainer) observation(o *symptoms.Observation) {
 		if o.Uncertainty > 0 {
 			e.p.field(0, "Uncertainty of one reading", text(number(shown.Uncertainty)+nbsp+unit+" (standard uncertainty)"))
 		}
-		e.p.field(0, "Counted from", text(aroundWords(o.Around)))
+		e.p.field(0, "Counted from", text(strings.Join(o.Expected, ", or ")))
+		label := "Counted from"
+		if len(o.Expected) > 0 {
+			label = "Where that is not known, from"
+		}
+		e.p.field(0, label, text(aroundWords(o.Around)))
+		e.p.field(0, "Computed, where nobody gave it, as", typed(o.Computed))
 	}
 	for _, c := range o.Cites {
 		e.p.field(0, "Rests on", text(strings.TrimSpace(oneLine(c.For)+e.cites.mark([]rules.Cite{rules.Cite(c)}))))

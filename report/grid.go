@@ -151,7 +151,10 @@ func anySlice(s []string) []any {
 // with their heads.
 func (t *terminal) records(tb *table) {
 	for _, row := range tb.rows {
-		title := row[0]
+		title, main := row[0], 1
+		if empty(title) { // a row that has no name of its own is named by its main cell
+			title, main = row[1], 0
+		}
 		if b := tb.behind(row); b != "" {
 			title = append(title[:len(title):len(title)], text(" ("+b+")"))
 		}
@@ -159,6 +162,7 @@ func (t *terminal) records(tb *table) {
 		for i, cell := range row {
 			switch {
 			case i == 0 || empty(cell) || slices.Contains(tb.brief, i):
+			case i == 1 && main == 0:
 			case i == 1:
 				t.hang("    ", cell)
 			default:
@@ -172,7 +176,9 @@ func (tb *table) behind(row [][]span) string {
 	var out []string
 	for _, i := range tb.brief {
 		for _, s := range row[i] {
-			out = append(out, s.text)
+			if s.text != "" {
+				out = append(out, s.text)
+			}
 		}
 	}
 	return strings.Join(out, ", ")

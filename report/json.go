@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"encoding/json"
 	"math"
 
@@ -30,27 +29,60 @@ type pair struct {
 }
 
 // MarshalJSON writes the pairs in their order.
-func (p pairs) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
+func (p pairs) MarshalJSON() ([]byte, error) { return p.appendTo(nil) }
+
+func (p pairs) appendTo(b []byte) ([]byte, error) {
+	b = append(b, '{')
 	for i, x := range p {
 		if i > 0 {
-			b.WriteByte(',')
+			b = append(b, ',')
 		}
-		key, err := json.Marshal(x.key)
-		if err != nil {
+		b, _ = appendValue(b, x.key) // a string has a form always
+		b = append(b, ':')
+		var err error
+		if b, err = appendValue(b, x.value); err != nil {
 			return nil, err
 		}
-		value, err := json.Marshal(x.value)
-		if err != nil {
-			return nil, err
-		}
-		b.Write(key)
-		b.WriteByte(':')
-		b.Write(value)
 	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	return append(b, '}'), nil
+}
+
+// appendValue writes a value behind b. Objects in objects are written into the same bytes: [json.Marshal] would go through those of each
+// once more on every level. Everything else is left to it.
+func appendValue(b []byte, value any) ([]byte, error) {
+	switch v := value.(type) {
+	case pairs:
+		return v.appendTo(b)
+	case []pairs:
+		b = append(b, '[')
+		for i, x := range v {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			var err error
+			if b, err = x.appendTo(b); err != nil {
+				return nil, err
+			}
+		}
+		return append(b, ']'), nil
+	case string:
+		if !plainJSON(v) {
+			break
+		}
+		return append(append(append(b, '"'), v...), '"'), nil
+	}
+	one, err := json.Marshal(value)
+	return append(b, one...), err
+}
+
+// plainJSON reports whether a text stands in JSON as it is.
+func plainJSON(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; c < ' ' || c >= 0x7f || c == '"' || c == '\\' || c == '<' || c == '>' || c == '&' {
+			return false
+		}
+	}
+	return true
 }
 
 // SheetError stands in a list of results in place of a sheet that could not be read.
@@ -70,7 +102,7 @@ func (e SheetError) MarshalJSON() ([]byte, error) {
 }
 
 // JSON returns a diagnosis as data for [encoding/json]: "sheet", "job", "stop", and "causes" with every cause at every place by
-// probability, all digits; then "ranked" with evidence and chains, "effects", "heard", "unasked", "checks",
+// probability, all digits; then "ranked" with evidence and chains, "effects", "heard", "measured", "unasked", "checks",
 // "repairs", "warnings" and "effort". Numbers carry their unit in the key unless they are probabilities; what has no
 // finite value is null. Texts have their control characters made visible, as in the other formats.
 func JSON(d *engine.Diagnosis, k *rules.Set) any {
@@ -83,6 +115,7 @@ func JSON(d *engine.Diagnosis, k *rules.Set) any {
 		{"ranked", each(d.Ranked, j.ranked)},
 		{"effects", each(d.Effects, effectJSON)},
 		{"heard", each(d.Heard, heardJSON)},
+		{"measured", each(d.Measured, measuredJSON)},
 		{"unasked", each(d.Unasked, questionJSON)},
 		{"checks", each(d.Checks, j.check)},
 		{"repairs", each(d.Repairs, j.repair)},
@@ -326,7 +359,7 @@ func ExplainJSON(x *rules.Explanation, k *rules.Set) any {
 		{"checks", ids(x.Checks, func(c *rules.Check) string { return c.ID })},
 		{"repairs", ids(x.Repairs, func(r *rules.Repair) string { return r.ID })},
 		{"parts", ids(x.Parts, func(p *rules.Part) string { return p.ID })},
-		{"cautions", texts(x.Cautions)}, {"cites", j.cites(x.Cites)},
+		{"cautions", texts(x.Cautions)}, {"cites", j.cites(x.Cites)}, {"models", each(x.Models, modelJSON)},
 	}
 }
 

@@ -48,6 +48,7 @@ func (v *view) everything() *page {
 	v.reasonSections(p)
 	v.effectSection(p)
 	v.heardSection(p)
+	v.measuredSection(p)
 	v.questionSection(p, len(v.d.Unasked))
 	v.checkSection(p, len(v.d.Checks))
 	v.repairSection(p, len(v.d.Repairs))

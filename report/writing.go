@@ -10,7 +10,19 @@ import (
 // answerSpans shows how the answer to a question is written on the sheet: the entry, with the possible words between bars
 // or a gap to fill before the unit, and under which heads of the sheet it stands: "fuel_level: __ mm (under at: left:)".
 // The heads are named and not written out, since the sheet may have them already and YAML takes a key once only.
+//
+// What is computed from other readings is written by those.
 func (v *view) answerSpans(q engine.Question) []span {
+	if len(q.Write) > 0 {
+		var out []span
+		for i, o := range q.Write {
+			if i > 0 {
+				out = append(out, text(", "))
+			}
+			out = append(out, v.answerSpans(engine.Question{Observation: o, Place: q.Place})...)
+		}
+		return out
+	}
 	return one(typed(entry(v.style.of(q.Observation))), text(" ("+v.home(q)+")"))
 }
 
@@ -83,18 +95,18 @@ func sheetKey(name string) string {
 	name = oneLine(name)
 	switch strings.ToLower(name) {
 	case "", "y", "n", "yes", "no", "on", "off", "true", "false", "null":
-		return quote(name)
+		return inQuotes(name)
 	}
 	for i, r := range name {
 		letter := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '_' || r >= 0x80
 		if !letter && (i == 0 || !strings.ContainsRune("0123456789- ", r)) {
-			return quote(name)
+			return inQuotes(name)
 		}
 	}
 	return name
 }
 
-// quote writes a name between double quotes; clean text needs two escapes only.
-func quote(name string) string {
+// inQuotes writes a name between double quotes; clean text needs two escapes only.
+func inQuotes(name string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(name) + `"`
 }

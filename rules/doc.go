@@ -23,7 +23,7 @@
 // A pack is a mapping with these fields, all fields here and below in this order; a question mark marks what may be left
 // out:
 //
-//	pack text sources? causes? effects? rules? stops? checks? repairs? parts?
+//	pack text sources? causes? effects? rules? stops? checks? repairs? parts? access?
 //
 // The lists hold records:
 //
@@ -32,9 +32,10 @@
 //	effect   id title text? about makes? otherwise cites
 //	rule     id title about given? when seen_with otherwise why cites fires? silent?
 //	stop     id title about when do caution? cites
-//	check    id title about observes how minutes tools? caution? after? cites
+//	check    id title about observes how minutes tools? opens? swaps? caution? after? cites
 //	repair   id title about cures? parts? minutes opens? how caution? after? cites
 //	part     id title text?
+//	access   id title about minutes each? inside? when? cites
 //
 // An id is made of lower-case words with hyphens, without digits but in sources, and differs from all others of any
 // kind. A title of a cause or effect is a clause ("The float is heavy"), since it stands in sentences. About is machine,
@@ -54,6 +55,10 @@
 // observation, or the same word of a choice, as evidence only when their givens exclude each other.
 //
 // fires and silent are cases, {id: value, ...} in the notation of the intake sheet; see [Set.RunExamples].
+//
+// access is work that lays something open for several checks and repairs, which name it in opens; its minutes are part of theirs, and
+// are paid for once when several are done together. each is added for every carburetor after the first. It is inside another on
+// machines on which when, a condition on facts, holds. swaps says what a check changes over to see whether the trouble goes along.
 //
 // cites is a list of {source, at, for}. Two sources are always there and take no at: common-practice, what the trade does without
 // anybody having to publish it, and memory, which is never shown as a source.

@@ -23,11 +23,11 @@ type Symbol struct {
 
 // BuildEnv returns the environment for conditions over a vocabulary. Its symbols are every fact, spec value and
 // observation by id, and band.<id> for every number with bands, whose words stand in the order of Observation.Words; its
-// functions are the units, each turning a bare number into a quantity: mm(3). History words are no symbols, since
+// functions are the units, each turning a bare number into a quantity, mm(3), and those of the physical model (Models). History words are no symbols, since
 // history changes priors and is no finding.
 func BuildEnv(v *symptoms.Vocabulary) (*condition.Env, error) {
 	_, symbols := environment(v)
-	env, err := condition.NewEnv(symbols, unitFunctions())
+	env, err := condition.NewEnv(symbols, append(unitFunctions(), modelFunctions()...))
 	if err != nil {
 		return nil, fmt.Errorf("vocabulary: %w", err)
 	}
@@ -96,6 +96,15 @@ func unitFunctions() []condition.Function {
 	return fs
 }
 
+// modelFunctions makes the functions of the physical model callable.
+func modelFunctions() []condition.Function {
+	var fs []condition.Function
+	for _, m := range Models() {
+		fs = append(fs, m.function())
+	}
+	return fs
+}
+
 // Symbol returns what symbol i of [Set.Env] stands for.
 func (s *Set) Symbol(i int) Symbol { return s.symbols[i] }
 
@@ -146,7 +155,7 @@ func bandsOf(o *symptoms.Observation, v symptoms.Value, around float64) uint64 {
 	if len(v.Words) > 0 {
 		return mask(o, v.Words)
 	}
-	if o.Around == "" {
+	if !o.Relative() {
 		around = 0
 	}
 	var words []string

@@ -12,7 +12,8 @@ import (
 	"diagnose.example/symptoms"
 )
 
-// Evidence returns the ids of the observations that the rule's finding reads, sorted.
+// Evidence returns the ids of the observations that the rule's finding reads, sorted. What a computed number is worked out from is
+// among them.
 func (r *Rule) Evidence() []string { return slices.Clone(r.evidence) }
 
 // Evidence returns the rules that read an observation as evidence. Rules about single words of it come in masking order:
@@ -37,8 +38,10 @@ func (r *Rule) settle(s *Set) {
 	}
 	r.Finding, r.Simple = r.When.Finding()
 	for _, i := range r.When.Reads() {
-		if o := s.symbols[i].Observation; o.Where == symptoms.Observed && !slices.Contains(r.evidence, o.ID) {
-			r.evidence = append(r.evidence, o.ID)
+		for _, id := range append([]string{s.symbols[i].Observation.ID}, s.numbers[s.symbols[i].Observation.ID].inputs...) {
+			if o, _ := s.Vocabulary.Lookup(id); o.Where == symptoms.Observed && !slices.Contains(r.evidence, id) {
+				r.evidence = append(r.evidence, id)
+			}
 		}
 	}
 	slices.Sort(r.evidence)

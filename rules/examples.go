@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"diagnose.example/rules/condition"
+	"diagnose.example/symptoms"
 )
 
 // RunExamples runs the cases of a rule: in each of Fires its circumstance and its finding must be true, in none of Silent
@@ -49,30 +50,9 @@ func (s *Set) RunExamples(r *Rule) error {
 
 // try evaluates a rule on one case. A rule without circumstance always has it.
 func (s *Set) try(r *Rule, e Example) (given, when condition.Truth, err error) {
-	c := s.Env.NewCase()
-	values := map[string]float64{} // facts by id, SI, for bands around them
-	for _, v := range e.Values {
-		if i := s.indexOf(v.Name); i >= 0 {
-			if val, err := s.symbols[i].parse(v.Words); err == nil && val.Lo == val.Hi && len(val.Words) == 0 {
-				values[v.Name] = val.Lo
-			}
-		}
-	}
-	for _, v := range e.Values {
-		i := s.indexOf(v.Name)
-		if i < 0 {
-			return 0, 0, fmt.Errorf("unknown observation %q", v.Name)
-		}
-		val, err := s.symbols[i].parse(v.Words)
-		if err != nil {
-			return 0, 0, fmt.Errorf("%s: %w", v.Name, err)
-		}
-		o := s.symbols[i].Observation
-		around, ok := values[o.Around]
-		if !ok {
-			around = math.NaN()
-		}
-		s.Known(c, o, val, around)
+	c, err := s.exampleCase(e)
+	if err != nil {
+		return 0, 0, err
 	}
 	given = condition.True
 	if r.Given != nil {
@@ -81,9 +61,63 @@ func (s *Set) try(r *Rule, e Example) (given, when condition.Truth, err error) {
 	return given, r.When.Eval(c), nil
 }
 
+// exampleCase fills a case with the values of an example and what follows from them.
+func (s *Set) exampleCase(e Example) (*condition.Case, error) {
+	c := s.Env.NewCase()
+	values := map[*symptoms.Observation]symptoms.Value{}
+	for _, v := range e.Values {
+		i := s.indexOf(v.Name)
+		if i < 0 {
+			return nil, fmt.Errorf("unknown observation %q", v.Name)
+		}
+		val, err := s.symbols[i].parse(v.Words)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", v.Name, err)
+		}
+		values[s.symbols[i].Observation] = val
+		s.Known(c, s.symbols[i].Observation, val, math.NaN())
+	}
+	s.settleCase(c, values)
+	return c, nil
+}
+
+// settleCase adds to a case what follows from the values in it: numbers that are computed, and bands.
+func (s *Set) settleCase(c *condition.Case, values map[*symptoms.Observation]symptoms.Value) {
+	for _, o := range s.Vocabulary.All() {
+		q, ok := s.Computed(o)
+		if _, told := values[o]; !ok || told {
+			continue
+		}
+		if lo, hi, known := q.Eval(c); known {
+			values[o] = symptoms.Value{Lo: lo, Hi: hi}
+			s.Known(c, o, values[o], math.NaN())
+		}
+	}
+	for o, v := range values {
+		if len(o.Bands) > 0 {
+			s.Known(c, o, v, s.exampleMiddle(c, o, values))
+		}
+	}
+}
+
+// exampleMiddle is what the bands of an observation are counted from in an example; NaN when that is not known.
+func (s *Set) exampleMiddle(c *condition.Case, o *symptoms.Observation, values map[*symptoms.Observation]symptoms.Value) float64 {
+	if lo, hi, _, ok := s.Expect(c, o); ok {
+		return lo + (hi-lo)/2
+	}
+	spec, _ := s.Vocabulary.Lookup(o.Around)
+	if v, ok := values[spec]; ok && spec != nil && v.Lo == v.Hi && len(v.Words) == 0 {
+		return v.Lo
+	}
+	return math.NaN()
+}
+
 // touches reports whether a case gives something that the rule reads.
 func (s *Set) touches(r *Rule, e Example) bool {
 	reads := s.observations(conditionsOf(r))
+	for _, id := range slices.Clone(reads) {
+		reads = append(reads, s.rests(id)...)
+	}
 	return slices.ContainsFunc(e.Values, func(v ExampleValue) bool {
 		return slices.Contains(reads, s.symbols[s.indexOf(v.Name)].Observation.ID)
 	})

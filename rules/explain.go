@@ -11,7 +11,7 @@ import (
 
 // Ref names a record or an entry of the vocabulary.
 type Ref struct {
-	// Kind is "cause", "effect", "rule", "stop notice", "check", "repair", "part", "source", "observation", "fact" or "history".
+	// Kind is "cause", "effect", "rule", "stop notice", "check", "repair", "part", "access", "source", "observation", "fact" or "history".
 	Kind, ID, Title string
 }
 
@@ -46,6 +46,7 @@ type Explanation struct {
 	Check       *Check
 	Repair      *Repair
 	Part        *Part
+	Access      *Access
 	Source      *Source
 	Observation *symptoms.Observation
 
@@ -60,6 +61,8 @@ type Explanation struct {
 	// Questions are the observations that a rule or stop notice reads, that a check takes, or that bear on a cause or effect, the
 	// most telling first.
 	Questions []*symptoms.Observation
+	// Models are the functions of the physical model behind it, each with a worked example.
+	Models []ModelUse
 	// Readers are the rules and stop notices that read an observation without having it as evidence, or the records that cite a source.
 	Readers []Ref
 	// Checks take observations that bear on it; Repairs cure it. For an action, those that must come first.
@@ -153,6 +156,7 @@ func (x *explainer) record() {
 		x.Rule, x.Text = r, r.Why
 		x.Says = []string{x.set.RuleSentence(r)}
 		x.reads(r.evidence)
+		x.ruleModels(r)
 	case *Stop:
 		x.Stop, x.Text = r, r.Do
 		x.reads(x.set.observations(r.When.Reads()))
@@ -168,6 +172,10 @@ func (x *explainer) record() {
 	case *Part:
 		x.Part, x.Text = r, r.Text
 		x.Repairs = filter(x.set.Repairs, func(p *Repair) bool { return slices.Contains(p.Parts, r.ID) })
+	case *Access:
+		x.Access = r
+		x.Checks = filter(x.set.Checks, func(c *Check) bool { return c.Opens == r.ID })
+		x.Repairs = filter(x.set.Repairs, func(p *Repair) bool { return p.Opens == r.ID })
 	case *Source:
 		x.Source, x.Text = r, r.Seen
 		x.citedBy(r.ID)
@@ -320,6 +328,7 @@ func (x *explainer) citedBy(source string) {
 func (x *explainer) observation() {
 	o, _ := x.set.Vocabulary.Lookup(x.ID)
 	x.Observation, x.Text = o, o.How
+	x.models(slices.Concat(x.set.quantities([]string{o.ID}), x.set.Tells(o)), nil, nil)
 	for _, r := range x.set.Evidence(o.ID) {
 		x.Out = append(x.Out, x.steps(x.graph.in[r.ID])...)
 	}

@@ -172,6 +172,7 @@ func (c *codec) set(s *Set) {
 	every(c, s, &s.Checks, c.check)
 	every(c, s, &s.Repairs, c.repair)
 	every(c, s, &s.Parts, c.part)
+	every(c, s, &s.Access, c.access)
 }
 
 // The records follow, each with its texts first, since they need no parsing.
@@ -223,7 +224,7 @@ func (c *codec) stop(r *Stop) {
 }
 
 func (c *codec) check(r *Check) {
-	c.texts(&r.ID, &r.Title, &r.How, &r.Caution)
+	c.texts(&r.ID, &r.Title, &r.How, &r.Opens, &r.Swaps, &r.Caution)
 	c.level(&r.About)
 	c.list(&r.Observes, &r.Tools, &r.After)
 	c.number(&r.Minutes)
@@ -243,6 +244,16 @@ func (c *codec) repair(r *Repair) {
 
 func (c *codec) part(r *Part) {
 	c.texts(&r.ID, &r.Title, &r.Text)
+	c.position(&r.Pos)
+}
+
+func (c *codec) access(r *Access) {
+	c.texts(&r.ID, &r.Title, &r.Inside)
+	c.level(&r.About)
+	c.number(&r.Minutes)
+	c.number(&r.Each)
+	c.condition(&r.When)
+	c.cites(&r.Cites)
 	c.position(&r.Pos)
 }
 

@@ -107,14 +107,14 @@ func (r *mapping) texts(name string) []string {
 }
 
 // minutes refuses nought, which would make a check look free to whoever weighs it by its time, and more than a week of work.
-func (r *mapping) minutes() float64 {
-	n := r.scalar("minutes")
+func (r *mapping) minutes(name string) float64 {
+	n := r.scalar(name)
 	if n == nil {
 		return 0
 	}
 	m, err := strconv.ParseFloat(n.Value, 64)
 	if err != nil || !(m > 0 && m <= 10000) {
-		r.fail(n, "write the minutes as a number, for example 20", "minutes %q", n.Value)
+		r.fail(n, "write the minutes as a number, for example 20", "%s %q", name, n.Value)
 		return 0
 	}
 	return m

@@ -61,7 +61,7 @@ func (l *linter) say(pos symptoms.Position, id, hint, format string, args ...any
 // open at once, and a shared effect that reaches into the carburetors is open for all of them.
 const (
 	mostEffects   = 2 // effects that one cause makes
-	mostTrunk     = 6 // causes and effects of the whole machine that reach into carburetors or cylinders
+	mostTrunk     = 7 // causes and effects of the whole machine that reach into carburetors or cylinders
 	mostSummaries = 9 // effects of the whole machine that sum up what goes on in the carburetors or cylinders; the widths are what they cost
 )
 
@@ -202,6 +202,9 @@ func (l *linter) unread() {
 	for _, h := range l.set.heads() {
 		for _, o := range l.set.observations(conditionsOf(l.set.index[h.id])) {
 			used[o] = true
+			for _, input := range l.set.rests(o) {
+				used[input] = true
+			}
 		}
 	}
 	for _, c := range l.set.Causes {

@@ -52,10 +52,10 @@ func TestLintShapeBudget(t *testing.T) {
 		trunk, summaries int
 		want             []string
 	}{
-		{6, 9, nil},
-		{7, 1, []string{"7 shared causes and effects reach into carburetors, 6 is the most"}},
+		{7, 9, nil},
+		{8, 1, []string{"8 shared causes and effects reach into carburetors, 7 is the most"}},
 		{1, 10, []string{"10 effects of the whole machine sum up carburetors or cylinders, 9 is the most"}},
-		{7, 10, []string{"7 shared", "10 effects"}},
+		{8, 10, []string{"8 shared", "10 effects"}},
 	}
 	for _, tt := range tests {
 		s, err := Load(small(t), []File{{Name: "p", Data: []byte(shared(tt.trunk, tt.summaries))}})

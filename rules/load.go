@@ -71,6 +71,9 @@ func newSet(v *symptoms.Vocabulary) (*Set, error) {
 		Memory:         &Source{ID: Memory, Title: "from memory", Kind: Remembered},
 	}}
 	s.symbols, _ = environment(v)
+	if err := s.compileNumbers(); err != nil {
+		return nil, err
+	}
 	return s, nil
 }
 
@@ -107,6 +110,7 @@ var (
 	effectsOnly      = wanted{"effect", isA[*Effect]}
 	causesOnly       = wanted{"cause", isA[*Cause]}
 	partsOnly        = wanted{"part", isA[*Part]}
+	accessOnly       = wanted{"access", isA[*Access]}
 	sourcesOnly      = wanted{"source", isA[*Source]}
 	effectsAndCauses = wanted{"effect or cause", func(r record) bool { return isA[*Effect](r) || isA[*Cause](r) }}
 	actions          = wanted{"check or repair", func(r record) bool { return isA[*Check](r) || isA[*Repair](r) }}

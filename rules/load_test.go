@@ -34,15 +34,15 @@ func TestLoadSyntax(t *testing.T) {
 	tests := []struct{ name, data, want string }{
 		{"empty", "", `p:1:1: the pack is empty; begin with: pack: <name>`},
 		{"only comments", "# nothing\n", `p:1:1: the pack is empty; begin with: pack: <name>`},
-		{"a list", "- pack\n", `p:1:1: the pack is a list, not a mapping; write its fields as pack, text, sources, causes, effects, rules, stops, checks, repairs, parts`},
-		{"a word", "pack\n", `p:1:1: the pack is the text "pack", not a mapping; write its fields as pack, text, sources, causes, effects, rules, stops, checks, repairs, parts`},
+		{"a list", "- pack\n", `p:1:1: the pack is a list, not a mapping; write its fields as pack, text, sources, causes, effects, rules, stops, checks, repairs, parts, access`},
+		{"a word", "pack\n", `p:1:1: the pack is the text "pack", not a mapping; write its fields as pack, text, sources, causes, effects, rules, stops, checks, repairs, parts, access`},
 		{"a tab", "pack: p\n\ttext: t\n", `p:2:1: not YAML: found a tab character that violates indentation; look for a missing space after a colon, a tab, or an unclosed bracket or quote`},
 		{"two documents", "pack: p\ntext: t\n---\npack: q\n", `p:3:1: a second YAML document in one pack; put it into a file of its own`},
 		{"broken second document", "pack: p\ntext: t\n---\n]\n", `p:3:1: not YAML: did not find expected node content; look for a missing space after a colon, a tab, or an unclosed bracket or quote`},
 		{"an alias", "pack: &a p\ntext: *a\n", `p:2:7: YAML alias *a; write the value out`},
 		{"Latin-1", "pack: p\ntext: \xe9\n", `p:2:1: not UTF-8 text; save the file as UTF-8`},
 		{"too large", strings.Repeat("#", largestPack+1), `p:1:1: the pack is larger than 1048576 bytes; split it`},
-		{"only a name", "pack: p\n", `p:1:1: the pack has no "text"; the fields are pack, text, sources, causes, effects, rules, stops, checks, repairs, parts`},
+		{"only a name", "pack: p\n", `p:1:1: the pack has no "text"; the fields are pack, text, sources, causes, effects, rules, stops, checks, repairs, parts, access`},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -64,7 +64,7 @@ func TestLoadTwoPacks(t *testing.T) {
 	})
 	want := `a:1:7: pack "one" was read before, at z:1:1; give the pack a name of its own
 a:4:10: gasket: id "gasket" is taken, at z:4:10; every id is used once, in all packs together
-z2:1:1: the pack has no "text"; the fields are pack, text, sources, causes, effects, rules, stops, checks, repairs, parts`
+z2:1:1: the pack has no "text"; the fields are pack, text, sources, causes, effects, rules, stops, checks, repairs, parts, access`
 	if got := fmt.Sprint(err); got != want {
 		t.Errorf("Load(two packs) =\n%s\nwant\n%s", got, want)
 	}

@@ -10,15 +10,16 @@ import (
 
 // The fields of a pack and of its records, in their order.
 var (
-	packFields   = fields("pack text sources? causes? effects? rules? stops? checks? repairs? parts?")
+	packFields   = fields("pack text sources? causes? effects? rules? stops? checks? repairs? parts? access?")
 	sourceFields = fields("id title by year? kind seen? section?")
 	causeFields  = fields("id title text about system exists? prior makes? tell? cites")
 	effectFields = fields("id title text? about makes? otherwise cites")
 	ruleFields   = fields("id title about given? when seen_with otherwise why cites fires? silent?")
 	stopFields   = fields("id title about when do caution? cites")
-	checkFields  = fields("id title about observes how minutes tools? caution? after? cites")
+	checkFields  = fields("id title about observes how minutes tools? opens? swaps? caution? after? cites")
 	repairFields = fields("id title about cures? parts? minutes opens? how caution? after? cites")
 	partFields   = fields("id title text?")
+	accessFields = fields("id title about minutes each? inside? when? cites")
 	citeFields   = fields("source at? for")
 )
 
@@ -56,6 +57,7 @@ func (f *packFile) read() {
 	s.Checks = append(s.Checks, all(p, "checks", "a check", checkFields, (*mapping).check)...)
 	s.Repairs = append(s.Repairs, all(p, "repairs", "a repair", repairFields, (*mapping).repair)...)
 	s.Parts = append(s.Parts, all(p, "parts", "a part", partFields, (*mapping).part)...)
+	s.Access = append(s.Access, all(p, "access", "an access", accessFields, (*mapping).access)...)
 }
 
 // all reads the records in one list of a pack and enters each by its id.
@@ -153,7 +155,7 @@ func (r *mapping) stop() *Stop {
 func (r *mapping) check() *Check {
 	c := &Check{
 		ID: r.text("id"), Title: r.line("title"), About: r.about(), Observes: r.texts("observes"), How: r.text("how"),
-		Minutes: r.minutes(), Tools: r.texts("tools"), Caution: r.text("caution"), After: r.texts("after"), Pos: r.position(r.node),
+		Minutes: r.minutes("minutes"), Tools: r.texts("tools"), Opens: r.line("opens"), Swaps: r.line("swaps"), Caution: r.text("caution"), After: r.texts("after"), Pos: r.position(r.node),
 	}
 	for _, n := range r.items("observes") {
 		if o, ok := r.set.Vocabulary.Lookup(n.Value); n.Kind == yaml.ScalarNode && (!ok || o.Where == symptoms.History) {
@@ -168,7 +170,7 @@ func (r *mapping) check() *Check {
 func (r *mapping) repair() *Repair {
 	p := &Repair{
 		ID: r.text("id"), Title: r.line("title"), About: r.about(), Cures: r.links("cures", causesOnly),
-		Parts: r.texts("parts"), Minutes: r.minutes(), Opens: r.line("opens"), How: r.text("how"),
+		Parts: r.texts("parts"), Minutes: r.minutes("minutes"), Opens: r.line("opens"), How: r.text("how"),
 		Caution: r.text("caution"), After: r.texts("after"), Pos: r.position(r.node),
 	}
 	r.refer("parts", partsOnly)
@@ -180,4 +182,19 @@ func (r *mapping) repair() *Repair {
 
 func (r *mapping) part() *Part {
 	return &Part{ID: r.text("id"), Title: r.line("title"), Text: r.text("text"), Pos: r.position(r.node)}
+}
+
+// access may stand inside another: a cylinder head is reached under the valve cover. When says on which machines it does; left
+// out, on all.
+func (r *mapping) access() *Access {
+	a := &Access{
+		ID: r.text("id"), Title: r.line("title"), About: r.about(), Minutes: r.minutes("minutes"), Each: r.minutes("each"),
+		Inside: r.text("inside"), Pos: r.position(r.node),
+	}
+	if n := r.get("inside"); n != nil {
+		r.references = append(r.references, reference{record: r, field: "inside", node: n, want: accessOnly})
+	}
+	a.When = r.condition("when", symptoms.WholeMachine)
+	a.Cites = r.cites()
+	return a
 }

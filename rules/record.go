@@ -2,7 +2,7 @@ package rules
 
 import "diagnose.example/symptoms"
 
-// record is any of the eight kinds.
+// record is any of the nine kinds.
 type record interface{ head() head }
 
 // head is what records have in common.
@@ -20,6 +20,7 @@ func (r *Stop) head() head   { return head{"stop notice", r.ID, r.Title, r.Pos, 
 func (r *Check) head() head  { return head{"check", r.ID, r.Title, r.Pos, r.Cites} }
 func (r *Repair) head() head { return head{"repair", r.ID, r.Title, r.Pos, r.Cites} }
 func (r *Part) head() head   { return head{"part", r.ID, r.Title, r.Pos, nil} }
+func (r *Access) head() head { return head{"access", r.ID, r.Title, r.Pos, r.Cites} }
 
 // head returns the head of the record with the given id; zero when there is none.
 func (s *Set) head(id string) head {
@@ -38,7 +39,8 @@ func (s *Set) heads() []head {
 	hs = appendHeads(hs, s.Stops)
 	hs = appendHeads(hs, s.Checks)
 	hs = appendHeads(hs, s.Repairs)
-	return appendHeads(hs, s.Parts)
+	hs = appendHeads(hs, s.Parts)
+	return appendHeads(hs, s.Access)
 }
 
 // appendHeads exists because a slice of one kind of record is no slice of records.

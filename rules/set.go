@@ -16,6 +16,7 @@ type Set struct {
 	Checks  []*Check
 	Repairs []*Repair
 	Parts   []*Part
+	Access  []*Access
 	// Packs lists the packs that the records came from.
 	Packs []Pack
 	// Vocabulary holds the observations, facts and history words that the records speak of.
@@ -23,8 +24,9 @@ type Set struct {
 	// Env is what the conditions were compiled against; its symbols are those of [BuildEnv].
 	Env *condition.Env
 
-	index   map[string]record // by id
-	symbols []Symbol          // by index of Env
+	index   map[string]record  // by id
+	symbols []Symbol           // by index of Env
+	numbers map[string]numbers // by id of the observation that they are about
 }
 
 // Pack names one pack file and what it is about.
@@ -149,7 +151,11 @@ type Check struct {
 	How      string
 	Minutes  float64
 	Tools    []string
-	Caution  string
+	// Opens names the access that the check needs and other work shares; empty when there is none worth sharing. Minutes include it.
+	Opens string
+	// Swaps says what is changed over to see whether the trouble goes with it ("the plugs"); empty for a plain look or measurement.
+	Swaps   string
+	Caution string
 	// After holds the ids of checks and repairs that must come first.
 	After []string
 	Cites []Cite
@@ -165,7 +171,7 @@ type Repair struct {
 	// Parts holds the ids of the parts it needs.
 	Parts   []string
 	Minutes float64
-	// Opens names the access that several repairs share ("carburetor-off"); empty when there is none worth sharing.
+	// Opens names the access that several repairs share ("carburetors-off"); empty when there is none worth sharing. Minutes include it.
 	Opens        string
 	How, Caution string
 	// After holds the ids of checks and repairs that must come first.
@@ -178,6 +184,21 @@ type Repair struct {
 type Part struct {
 	ID, Title, Text string
 	Pos             symptoms.Position
+}
+
+// Access is work that gives access to several checks and repairs, and is paid for once while it is open.
+type Access struct {
+	ID, Title string
+	// About says what is opened at once: the machine, or one carburetor or cylinder.
+	About symptoms.Level
+	// Minutes of opening and closing together; Each is what every carburetor after the first adds. They are part of the minutes of
+	// each check and repair that opens it.
+	Minutes, Each float64
+	// Inside is the id of the access that must be open first, on machines on which When holds; nil means on all.
+	Inside string
+	When   *condition.Condition
+	Cites  []Cite
+	Pos    symptoms.Position
 }
 
 // Cause returns the cause with the given id.
@@ -200,6 +221,9 @@ func (s *Set) Repair(id string) (*Repair, bool) { return find[Repair](s, id) }
 
 // Part returns the part with the given id.
 func (s *Set) Part(id string) (*Part, bool) { return find[Part](s, id) }
+
+// AccessTo returns the access with the given id.
+func (s *Set) AccessTo(id string) (*Access, bool) { return find[Access](s, id) }
 
 // Source returns the source with the given id; "common-practice" and "memory" are always there.
 func (s *Set) Source(id string) (*Source, bool) { return find[Source](s, id) }

@@ -13,7 +13,7 @@ import (
 // same size takes a hundred times as long.
 
 // linesHeader opens the fast form and changes with its layout.
-const linesHeader = "vocabulary lines 1"
+const linesHeader = "vocabulary lines 2"
 
 // A lineWriter writes the fast form, a lineReader reads it; both describe the layout by
 // the same function, observationLines.
@@ -40,6 +40,9 @@ func observationLines(f lineForm, o *Observation) {
 	f.number(&o.Uncertainty)
 	f.number(&o.Blunder)
 	f.text(&o.Around)
+	list(f, &o.Expected, f.text)
+	f.text(&o.Computed)
+	list(f, &o.Tells, func(t *Tell) { f.text(&t.Number); f.text(&t.Unit); f.text(&t.Says); f.text(&t.Less) })
 	list(f, &o.Bands, func(b *Band) { f.text(&b.Word); f.text(&b.Means); f.number(&b.Lo); f.number(&b.Hi) })
 	small(f, &o.Who)
 	f.text(&o.How)

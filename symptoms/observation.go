@@ -82,11 +82,26 @@ type Band struct {
 	Lo, Hi float64
 }
 
+// A Tell is what a reading means in figures, beside being high or low: so many millimetres
+// of fuel level, so many per cent of mixture.
+type Tell struct {
+	// Number is a number in the condition language; package rules compiles it.
+	Number string
+	// Unit is the unit in which it is shown.
+	Unit string
+	// Says stands before the figure; where Less is given, Says is for figures above nought
+	// and Less for those below, shown without their sign.
+	Says, Less string
+}
+
 // A Cite says where a statement of the vocabulary comes from. It is kept as written;
 // whether the source exists is for package rules to check.
 type Cite struct {
 	Source, At, For string
 }
+
+// Relative reports whether the limits of the bands are relative to something.
+func (o *Observation) Relative() bool { return o.Around != "" || len(o.Expected) > 0 }
 
 // An Observation is one thing that can be said: a fact, a spec value, a history word
 // or an observation proper. Values are shared by all users of a Vocabulary and
@@ -119,6 +134,15 @@ type Observation struct {
 	// id of a spec value, or "others" for the median of the same reading at the other
 	// places.
 	Around string
+	// Expected are numbers, as texts in the condition language, that are tried before
+	// Around for what the limits are relative to, in this order: what a model expects the
+	// reading to be. Package rules compiles them; here they are only kept.
+	Expected []string
+	// Computed is a number, as a text in the condition language, that stands for the
+	// reading where nobody gave it; "" for none. Package rules compiles it.
+	Computed string
+	// Tells are what the reading means in figures.
+	Tells []Tell
 	// Bands cut a number that is evidence, in ascending order.
 	Bands []Band
 

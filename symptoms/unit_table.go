@@ -9,7 +9,9 @@ var (
 	dimTemp     = Dim{0, 0, 0, 1}
 	dimCurrent  = Dim{0, 0, 0, 0, 1}
 	dimTurn     = Dim{0, 0, 0, 0, 0, 1}
+	dimArea     = Dim{2}
 	dimVolume   = Dim{3}
+	dimPower    = Dim{2, 1, -3}
 	dimFlow     = Dim{3, 0, -1}
 	dimPressure = Dim{-1, 1, -2}
 	dimSpeed    = Dim{1, 0, -1}
@@ -24,7 +26,7 @@ var dimNames = []struct {
 	name string
 }{
 	{dimCount, "a plain number"}, {dimLength, "a length"}, {dimMass, "a mass"}, {dimTime, "a time"},
-	{dimTemp, "a temperature"}, {dimCurrent, "a current"}, {dimTurn, "an angle"}, {dimVolume, "a volume"},
+	{dimTemp, "a temperature"}, {dimCurrent, "a current"}, {dimTurn, "an angle"}, {dimVolume, "a volume"}, {dimArea, "an area"}, {dimPower, "a power"},
 	{dimFlow, "a flow"}, {dimPressure, "a pressure"}, {dimSpeed, "a speed"}, {dimTurning, "a speed of turning"},
 	{dimDensity, "a density"}, {dimVoltage, "a voltage"}, {dimOhm, "a resistance"},
 }
@@ -86,6 +88,9 @@ func unitTable() []Unit {
 		{"°C", "degC", dimTemp, 1, zeroCelsius, []string{"C", "degC", "deg C", "° C", "celsius", "degrees C", "degrees celsius"}, definition},
 		{"°F", "degF", dimTemp, fahrenheit, zeroFahrenheit, []string{"F", "degF", "deg F", "° F", "fahrenheit", "degrees F", "degrees fahrenheit"}, definition},
 
+		{"mm2", "square_mm", dimArea, 1e-6, 0, []string{"mm^2", "sq mm", "square millimetre", "square millimetres"}, decimal},
+		{"cm2", "square_cm", dimArea, 1e-4, 0, []string{"cm^2", "sq cm", "square centimetre", "square centimetres"}, decimal},
+
 		{"ml", "ml", dimVolume, 1e-3 * liter, 0, []string{"cc", "ccm", "cm3", "cm^3", "cu cm", "millilitre", "millilitres", "milliliter", "milliliters"}, decimal},
 		{"l", "liter", dimVolume, liter, 0, []string{"L", "litre", "litres", "liter", "liters", "dm3"}, definition},
 		{"m3", "cubic_meter", dimVolume, 1, 0, []string{"m^3", "cubic metre", "cubic metres", "cubic meter", "cubic meters"}, definition},
@@ -106,6 +111,9 @@ func unitTable() []Unit {
 		{"inHg", "inHg", dimPressure, inch * mercury * gravity, 0, []string{"in Hg", "in. Hg", `"Hg`, `" Hg`, "inches Hg", "inches of mercury", "inch Hg"}, columns},
 		{"mmH2O", "mmH2O", dimPressure, 1e-3 * water * gravity, 0, []string{"mm H2O", "mmWS", "mmWC"}, columns},
 		{"inH2O", "inH2O", dimPressure, inch * water * gravity, 0, []string{"in H2O", "in. H2O", "inWC", "inches of water"}, columns},
+
+		{"kW", "kilowatt", dimPower, 1e3, 0, []string{"kilowatt", "kilowatts"}, decimal},
+		{"hp", "horsepower", dimPower, 550 * pound * gravity * 12 * inch, 0, []string{"horsepower", "bhp"}, definition},
 
 		{"rpm", "rpm", dimTurning, 1 / minute, 0, []string{"r/min", "1/min", "min-1", "rev/min", "revs", "revs per minute", "U/min"}, definition},
 		{"km/h", "km_per_hour", dimSpeed, 1e3 / hour, 0, []string{"kmh", "kph", "km per h", "km per hour"}, definition},

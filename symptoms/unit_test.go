@@ -44,6 +44,10 @@ func TestUnitFactors(t *testing.T) {
 		{"weeks", 604800, 0},
 		{"years", 365.25 * 86400, 0},
 		{"months", 365.25 * 86400 / 12, 0},
+		{"mm2", 1e-6, factorTolerance},
+		{"cm2", 1e-4, factorTolerance},
+		{"kW", 1000, 0},
+		{"hp", 745.6999, 2e-7}, // NIST, of 550 ft·lbf/s
 		{"ml", 1e-6, factorTolerance},
 		{"ml/min", 1e-6 / 60, factorTolerance},
 		{"l/min", 1e-3 / 60, factorTolerance},

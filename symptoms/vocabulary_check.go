@@ -146,7 +146,7 @@ func ambiguous(word string) bool {
 func (e *entry) checkShape() {
 	o := e.o
 	e.onlyFor(o.Kind == Choice, "a choice", "words", "several")
-	e.onlyFor(o.Kind == Number, "a number", "unit", "range", "uncertainty", "blunder", "around", "bands")
+	e.onlyFor(o.Kind == Number, "a number", "unit", "range", "uncertainty", "blunder", "around", "computed", "tells", "bands")
 	e.onlyFor(o.Kind != Number || e.has("bands"), "a number with bands", "normal", "around")
 	if o.Where == History && (o.Kind != YesNo || o.About != WholeMachine) {
 		e.wrong(e.node, "leave out kind and about", "%s: a history word is a yes-no about the machine", e.title())
@@ -212,6 +212,9 @@ func (e *entry) checkNumber() {
 	}
 	if o.Blunder < 0 || o.Blunder > 0.5 {
 		e.wrong(e.where("blunder"), "write 1 in 50 or the like", "%s: the blunder share must be between 0 and 0.5", e.title())
+	}
+	if e.has("computed") && (o.Where != Observed || !e.has("bands")) {
+		e.wrong(e.field["computed"], "leave it out", "%s: computed belongs to an observation with bands", e.title())
 	}
 	if !e.has("bands") {
 		return
@@ -304,7 +307,7 @@ func (e *entry) bandLimit(n *yaml.Node) (float64, bool) {
 		e.wrong(n, "write it in the unit of the entry or another of its kind", "%v", err)
 		return 0, false
 	}
-	if e.o.Around != "" {
+	if e.o.Relative() {
 		return u.SIDifference(w.a.number), true
 	}
 	return u.SI(w.a.number), true

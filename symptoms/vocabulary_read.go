@@ -124,7 +124,9 @@ func entryFields() []fieldReader {
 		{"range", (*entry).limits},
 		{"uncertainty", number(func(o *Observation) *float64 { return &o.Uncertainty })},
 		{"blunder", func(e *entry, n *yaml.Node) { e.o.Blunder = e.share(n) }},
-		{"around", text(func(o *Observation) *string { return &o.Around })},
+		{"around", (*entry).around},
+		{"computed", text(func(o *Observation) *string { return &o.Computed })},
+		{"tells", (*entry).tells},
 		{"bands", (*entry).bands},
 		{"who", func(e *entry, n *yaml.Node) { e.o.Who = Who(e.oneOf(n, whoNames)) }},
 		{"how", text(func(o *Observation) *string { return &o.How })},
@@ -245,6 +247,42 @@ func (e *entry) limits(n *yaml.Node) {
 	e.o.Range = [2]float64{e.number(n.Content[0]), e.number(n.Content[1])}
 	if e.o.Range[0] >= e.o.Range[1] {
 		e.wrong(n, "write [lowest, highest]", "the range is empty")
+	}
+}
+
+// around reads what bands are counted from: alternatives with else between, of which the
+// last may be plain and the others are numbers for a model to work out.
+func (e *entry) around(n *yaml.Node) {
+	for _, part := range strings.Split(e.text(n), " else ") {
+		part = strings.TrimSpace(part)
+		switch {
+		case e.o.Around != "":
+			e.wrong(n, "put it last", "%s: nothing comes after %s, which is plain", e.title(), e.o.Around)
+		case strings.Contains(part, "("):
+			e.o.Expected = append(e.o.Expected, part)
+		default:
+			e.o.Around = part
+		}
+	}
+}
+
+// tells reads what a reading means in figures.
+func (e *entry) tells(n *yaml.Node) {
+	for _, c := range e.list(n) {
+		var t Tell
+		e.eachField(c, []fieldReader{
+			{"number", func(e *entry, n *yaml.Node) { t.Number = e.text(n) }},
+			{"unit", func(e *entry, n *yaml.Node) { t.Unit = e.text(n) }},
+			{"says", func(e *entry, n *yaml.Node) { t.Says = e.text(n) }},
+			{"less", func(e *entry, n *yaml.Node) { t.Less = e.text(n) }},
+		}, func(string, *yaml.Node) {})
+		if t.Number == "" || t.Says == "" {
+			e.wrong(c, "write {number: …, unit: …, says: …}", "an entry of tells needs number and says")
+		}
+		if _, ok := LookupUnit(t.Unit); !ok {
+			e.wrong(c, "write a unit of unit_table.go, or leave it out", "unknown unit %q", short(t.Unit))
+		}
+		e.o.Tells = append(e.o.Tells, t)
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/viper"
 	"go.yaml.in/yaml/v3"
 
+	"diagnose.example/report"
 	"diagnose.example/symptoms"
 )
 
@@ -30,6 +31,8 @@ type settings struct {
 	top     int
 	details bool
 	units   []symptoms.Unit
+	prices  string // file; empty for the invented ones
+	paper   report.Paper
 }
 
 // setting is one thing that can be configured.
@@ -52,14 +55,18 @@ func settingTable() []setting {
 			func(s *settings, v any) error { return setWord(&s.colour, v, "auto", "always", "never") }},
 		{"width", 0, "a number of columns, or 0", "width of the text; 0 is as wide as the terminal",
 			func(s *settings, v any) error { return setWidth(s, v) }},
-		{"format", "text", "text, json or markdown", "what triage writes",
-			func(s *settings, v any) error { return setWord(&s.format, v, "text", "json", "markdown") }},
+		{"format", "text", "text, json, jsonl or markdown", "what triage writes",
+			func(s *settings, v any) error { return setWord(&s.format, v, "text", "json", "jsonl", "markdown") }},
 		{"top", 5, "a number from 1", "how many causes triage shows",
 			func(s *settings, v any) error { return setTop(s, v) }},
 		{"details", false, "true or false", "everything triage knows, not only the first screen",
 			func(s *settings, v any) error { return setDetails(s, v) }},
 		{"units", []string(nil), "names of units, such as in, psi", "units in which numbers are asked for and limits shown",
 			func(s *settings, v any) error { return setUnits(s, v) }},
+		{"prices", "", "a file", "the shop's prices, for quote",
+			func(s *settings, v any) error { s.prices = fmt.Sprint(v); return nil }},
+		{"paper", "a4", "a4 or letter", "size of printed pages",
+			func(s *settings, v any) error { return setPaper(s, v) }},
 	}
 }
 
@@ -116,6 +123,15 @@ func setDetails(s *settings, value any) (err error) {
 	if err != nil {
 		return errors.New("write true or false")
 	}
+	return nil
+}
+
+func setPaper(s *settings, value any) error {
+	paper, ok := report.PaperNamed(fmt.Sprint(value))
+	if !ok {
+		return errors.New("write a4 or letter")
+	}
+	s.paper = paper
 	return nil
 }
 
@@ -177,6 +193,9 @@ func loadSettings(flags *pflag.FlagSet) (*settings, error) {
 		if row.key == "pack" && originOf(row.key, flag, file) == inFile {
 			file.findPacks(s.packs)
 		}
+		if row.key == "prices" && s.prices != "" && originOf(row.key, flag, file) == inFile {
+			s.prices = file.beside(s.prices)
+		}
 	}
 	return s, nil
 }
@@ -184,10 +203,16 @@ func loadSettings(flags *pflag.FlagSet) (*settings, error) {
 // findPacks makes the paths in the file's list of packs relative to the file.
 func (c configuration) findPacks(packs []string) {
 	for i, pack := range packs {
-		if !filepath.IsAbs(pack) {
-			packs[i] = filepath.Join(filepath.Dir(c.path), pack)
-		}
+		packs[i] = c.beside(pack)
 	}
+}
+
+// beside makes a path in the file relative to the file.
+func (c configuration) beside(path string) string {
+	if filepath.IsAbs(path) {
+		return path
+	}
+	return filepath.Join(filepath.Dir(c.path), path)
 }
 
 // origin is where a setting was given.

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/spf13/pflag"
+
+	"diagnose.example/report"
 )
 
 // settingsOf loads the settings of a triage command line with a configuration file of the given text.
@@ -49,24 +51,28 @@ func TestSettingsPrecedence(t *testing.T) {
 		args []string
 		want settings
 	}{
-		{"defaults", "", nil, nil, settings{colour: "auto", format: "text", top: 5}},
+		{"defaults", "", nil, nil, settings{paper: report.A4, colour: "auto", format: "text", top: 5}},
 		{"file", "colour: never\nwidth: 100\nformat: json\ntop: 8\ndetails: true\n", nil, nil,
-			settings{colour: "never", width: 100, format: "json", top: 8, details: true}},
+			settings{paper: report.A4, colour: "never", width: 100, format: "json", top: 8, details: true}},
 		{"environment over file", "width: 100\ntop: 8\n", map[string]string{"DIAGNOSE_WIDTH": "120", "DIAGNOSE_DETAILS": "true"}, nil,
-			settings{colour: "auto", format: "text", width: 120, top: 8, details: true}},
+			settings{paper: report.A4, colour: "auto", format: "text", width: 120, top: 8, details: true}},
 		{"flag over environment and file", "width: 100\n", map[string]string{"DIAGNOSE_WIDTH": "120"}, []string{"--width", "60"},
-			settings{colour: "auto", format: "text", width: 60, top: 5}},
+			settings{paper: report.A4, colour: "auto", format: "text", width: 60, top: 5}},
 		{"flag given with its default value still wins", "top: 8\n", map[string]string{"DIAGNOSE_TOP": "9"}, []string{"--top=5"},
-			settings{colour: "auto", format: "text", top: 5}},
+			settings{paper: report.A4, colour: "auto", format: "text", top: 5}},
 		{"packs of the environment as in PATH", "", map[string]string{"DIAGNOSE_PACK": "a.yaml" + string(os.PathListSeparator) + "b c.yaml"}, nil,
-			settings{colour: "auto", format: "text", top: 5, packs: []string{"a.yaml", "b c.yaml"}}},
+			settings{paper: report.A4, colour: "auto", format: "text", top: 5, packs: []string{"a.yaml", "b c.yaml"}}},
 		{"packs of the flag", "", nil, []string{"--pack", "a.yaml", "--pack", "b,c.yaml"},
-			settings{colour: "auto", format: "text", top: 5, packs: []string{"a.yaml", "b,c.yaml"}}},
-		{"other spelling of the flag", "", nil, []string{"--color", "always"}, settings{colour: "always", format: "text", top: 5}},
+			settings{paper: report.A4, colour: "auto", format: "text", top: 5, packs: []string{"a.yaml", "b,c.yaml"}}},
+		{"other spelling of the flag", "", nil, []string{"--color", "always"}, settings{paper: report.A4, colour: "always", format: "text", top: 5}},
 		{"empty variable is none", "width: 100\n", map[string]string{"DIAGNOSE_WIDTH": ""}, nil,
-			settings{colour: "auto", format: "text", width: 100, top: 5}},
-		{"a variable of somebody else", "", map[string]string{"DIAGNOSE_SOMETHING_ELSE": "1"}, nil, settings{colour: "auto", format: "text", top: 5}},
-		{"empty file", "# nothing\n", nil, nil, settings{colour: "auto", format: "text", top: 5}},
+			settings{paper: report.A4, colour: "auto", format: "text", width: 100, top: 5}},
+		{"a variable of somebody else", "", map[string]string{"DIAGNOSE_SOMETHING_ELSE": "1"}, nil, settings{paper: report.A4, colour: "auto", format: "text", top: 5}},
+		{"paper of the environment", "paper: a4\n", map[string]string{"DIAGNOSE_PAPER": "Letter"}, nil,
+			settings{paper: report.Letter, colour: "auto", format: "text", top: 5}},
+		{"prices of the environment", "prices: other.yaml\n", map[string]string{"DIAGNOSE_PRICES": "our.yaml"}, nil,
+			settings{paper: report.A4, colour: "auto", format: "text", top: 5, prices: "our.yaml"}},
+		{"empty file", "# nothing\n", nil, nil, settings{paper: report.A4, colour: "auto", format: "text", top: 5}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -107,7 +113,7 @@ func TestSettingsErrors(t *testing.T) {
 	}{
 		{"misspelt key", "colour: never\nwidht: 100\n", nil, nil, `config.yaml:2:1: "widht": no such setting`, "did you mean width", statusError},
 		{"unknown key", "engine: big\n", nil, nil, `config.yaml:1:1: "engine": no such setting`,
-			"the settings are pack, colour, width, format, top, details, units", statusError},
+			"the settings are pack, colour, width, format, top, details, units, prices, paper", statusError},
 		{"bad value in file", "top: 5\nwidth: wide\n", nil, nil, `config.yaml:2:8: width: "wide" is not possible`,
 			"write a number of columns from 40, or 0 for the terminal's own", statusError},
 		{"narrow", "width: 12\n", nil, nil, `width: "12" is not possible`, "write a number of columns from 40, or 0 for the terminal's own", statusError},

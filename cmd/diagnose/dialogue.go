@@ -11,7 +11,6 @@ import (
 
 	"diagnose.example/engine"
 	"diagnose.example/engine/interview"
-	"diagnose.example/report"
 	"diagnose.example/rules"
 	"diagnose.example/symptoms"
 )
@@ -378,13 +377,13 @@ func (d *dialogue) end() error {
 	if s.top == 0 {
 		s.top = 5
 	}
-	diagnosis, err := engine.Diagnose(d.knowledge, d.talk.Sheet(), s.work())
+	form := d.app.form(d.knowledge, &s, shape{amount: single})
+	diagnosis, err := engine.Diagnose(d.knowledge, d.talk.Sheet(), form.work)
 	if err != nil {
 		return fmt.Errorf("%s: %w", d.path, err)
 	}
 	fmt.Fprintln(d.app.out)
-	style := d.app.style(&s)
-	if err := report.Text(d.app.out, diagnosis, d.knowledge, style); err != nil {
+	if err := form.lay(d.app.out, diagnosis); err != nil {
 		return err
 	}
 	d.say("", "The sheet is "+d.path+"; to go on: diagnose interview "+d.path)

@@ -47,6 +47,41 @@
 //	diagnose:                        ^
 //	diagnose: hint: check the reading and its unit
 //
+// Next weighs what can be done, checks, swaps of parts from side to side and repairs, by the time that the whole job is expected to take
+// with it first, and says what each outcome would mean. The outcome goes on the sheet, and next is asked again; --tree 3 tells the steps
+// after it:
+//
+//	$ diagnose next testdata/sheets/one-side-floods.yaml --tree 2 | sed -n '10,14p'
+//	           ######## Try the float-valve seat with the fingers (left, 4 minutes)
+//	      77 % ######..   If the float-valve seat can be lifted or turned with its
+//	                      clip in place: Fit the clip so that it presses the seat
+//	                      down (left, 35 minutes)
+//	      73 % ######..     If it cures something: done
+//
+// # Numbers at the bench
+//
+// reckon works out what a measurement means, with its uncertainty, the formula with the numbers put in, and its source. Where the
+// model was not checked it does not answer:
+//
+//	$ diagnose reckon jet-change --from 110 --to 115 | head -3
+//	What another jet does, or which jet is wanted
+//	=============================================
+//	- Fuel through the jet: 9.3 % more
+//	$ diagnose reckon weather --altitude '12 km'
+//	diagnose: weather: standard atmosphere: altitude 12000 m is outside -5000 m to 11000 m, where it has been checked
+//	diagnose: hint: the model does not answer there; check --altitude and --set-altitude
+//
+// --format svg draws the result; with float-level and float-valve that is the float bowl cut through, to scale.
+//
+// # A quote
+//
+// quote turns a sheet and the shop's prices into an offer, as text, Markdown, JSON or pages to print and sign. How to write prices says
+// diagnose help prices; without any they are invented, and every page says so. The fields of the JSON are described with function
+// QuoteJSON of package report.
+//
+//	$ diagnose quote testdata/sheets/leaking-float.yaml | grep '^We propose'
+//	We propose this work: renew the float (right).
+//
 // # The knowledge
 //
 // Everything the program knows can be asked for. explain takes the id of a cause, effect, rule, observation, check, repair or

@@ -23,18 +23,44 @@ type input struct {
 	err  error
 }
 
-// inputs yields the sheets named by the arguments in order; a folder stands for the sheets in it, by name.
-func inputs(args []string) iter.Seq[input] {
+// argument is what one argument of the command stands for: itself, or the sheets in a folder. Of a folder the names are kept and nothing else; they
+// have to be put in order, and they tell how many sheets there are.
+type argument struct {
+	path  string
+	names []string
+	err   error
+}
+
+// argumentsOf lists what the arguments stand for, in order.
+func argumentsOf(args []string) []argument {
+	out := make([]argument, len(args))
+	for i, arg := range args {
+		out[i].path = arg
+		if isFolder(arg) {
+			out[i] = folder(arg)
+		}
+	}
+	return out
+}
+
+// count is the number of inputs.
+func count(list []argument) int {
+	n := 0
+	for _, s := range list {
+		n += max(1, len(s.names))
+	}
+	return n
+}
+
+// inputs yields the sheets one by one; those of a folder by name.
+func inputs(list []argument) iter.Seq[input] {
 	return func(yield func(input) bool) {
-		for _, arg := range args {
-			if !isFolder(arg) {
-				if !yield(input{path: arg}) {
-					return
-				}
-				continue
+		for _, s := range list {
+			if len(s.names) == 0 && !yield(input{s.path, s.err}) {
+				return
 			}
-			for in := range folder(arg) {
-				if !yield(in) {
+			for _, name := range s.names {
+				if !yield(input{path: filepath.Join(s.path, name)}) {
 					return
 				}
 			}
@@ -47,30 +73,37 @@ func isFolder(path string) bool {
 	return err == nil && info.IsDir()
 }
 
-// folder yields the sheets of one folder, not those of folders in it, and no hidden files.
-func folder(dir string) iter.Seq[input] {
-	return func(yield func(input) bool) {
-		entries, err := os.ReadDir(dir)
-		if err != nil {
-			yield(input{path: dir, err: pathError(err)})
-			return
-		}
-		found := false
+// folder lists the sheets of one folder, not those of folders in it, and no hidden files.
+func folder(dir string) argument {
+	s := argument{path: dir}
+	f, err := os.Open(dir)
+	if err != nil {
+		s.err = pathError(err)
+		return s
+	}
+	defer f.Close()
+	for {
+		const some = 256 // so that no more than these are in memory with all that goes with a name
+		entries, err := f.ReadDir(some)
 		for _, entry := range entries {
-			if entry.IsDir() || !isSheetName(entry.Name()) {
-				continue
-			}
-			found = true
-			if !yield(input{path: filepath.Join(dir, entry.Name())}) {
-				return
+			if !entry.IsDir() && isSheetName(entry.Name()) {
+				s.names = append(s.names, entry.Name())
 			}
 		}
-		if !found {
-			yield(input{path: dir, err: trouble(
-				fmt.Errorf("%s: no sheets in this folder (files ending in .yaml, .yml or .json)", dir),
-				"write one with: diagnose blank --cylinders 2 > "+filepath.Join(dir, "sheet.yaml"))})
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			s.names, s.err = nil, pathError(err)
+			return s
 		}
 	}
+	slices.Sort(s.names)
+	if len(s.names) == 0 {
+		s.err = trouble(fmt.Errorf("%s: no sheets in this folder (files ending in .yaml, .yml or .json)", dir),
+			"write one with: diagnose blank --cylinders 2 > "+filepath.Join(dir, "sheet.yaml"))
+	}
+	return s
 }
 
 func isSheetName(name string) bool {

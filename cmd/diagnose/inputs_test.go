@@ -32,11 +32,15 @@ func TestInputs(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			var got []string
-			for in := range inputs(tt.args) {
+			list := argumentsOf(tt.args)
+			for in := range inputs(list) {
 				if in.err != nil {
 					t.Errorf("inputs(%q): %s: %v", tt.args, in.path, in.err)
 				}
 				got = append(got, in.path)
+			}
+			if count(list) != len(tt.want) {
+				t.Errorf("count(%q) = %d; want %d", tt.args, count(list), len(tt.want))
 			}
 			if !slices.Equal(got, tt.want) {
 				t.Errorf("inputs(%q) = %q; want %q", tt.args, got, tt.want)
@@ -48,7 +52,7 @@ func TestInputs(t *testing.T) {
 func TestInputsEmptyFolder(t *testing.T) {
 	dir := t.TempDir()
 	writeFile(t, filepath.Join(dir, "readme.txt"), "no sheet")
-	ins := slices.Collect(inputs([]string{dir}))
+	ins := slices.Collect(inputs(argumentsOf([]string{dir})))
 	if len(ins) != 1 || ins[0].path != dir || ins[0].err == nil {
 		t.Fatalf("inputs of a folder without sheets = %+v; want one with an error", ins)
 	}

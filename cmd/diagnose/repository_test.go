@@ -30,7 +30,7 @@ func importTable() map[string][]string {
 	return map[string][]string{
 		"symptoms":         {},
 		"rules/condition":  {},
-		"rules":            {"symptoms", "rules/condition"},
+		"rules":            {"symptoms", "rules/condition", "carburetor"},
 		"carburetor":       {},
 		"engine/belief":    {},
 		"engine/plan":      {"engine/belief"},

@@ -62,7 +62,7 @@ func (a *app) root() *cobra.Command {
 		&cobra.Group{ID: groupIntake, Title: "At the bench:"},
 		&cobra.Group{ID: groupKnowledge, Title: "The knowledge:"},
 		&cobra.Group{ID: groupProgram, Title: "The program:"})
-	root.AddCommand(a.triageCommand(), a.blankCommand(), a.interviewCommand(),
+	root.AddCommand(a.triageCommand(), a.interviewCommand(), a.nextCommand(), a.blankCommand(), a.reckonCommand(), a.quoteCommand(), a.jobCommand(),
 		a.explainCommand(), a.chainCommand(), a.observationsCommand(), a.causesCommand(), a.repairsCommand(), a.sourcesCommand(), a.lintCommand(),
 		a.completionCommand(), a.versionCommand())
 	root.AddCommand(topics()...)
@@ -136,6 +136,10 @@ func unknownCommand(root *cobra.Command, name string) error {
 
 // flagFailure turns a complaint of the flag parser into one of ours.
 func flagFailure(cmd *cobra.Command, err error) error {
+	// With a word before it that is no command, the flag is most likely one of the command that was meant.
+	if words := cmd.Flags().Args(); !cmd.HasParent() && len(words) > 0 {
+		return unknownCommand(cmd, words[0])
+	}
 	hint := "the flags are listed by: " + cmd.CommandPath() + " --help"
 	var (
 		unknown *pflag.NotExistError

@@ -11,9 +11,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// pseudoTerminal opens a terminal of the given size and returns the side for a program and a function that reads, from the
-// other side, what was written.
-func pseudoTerminal(t *testing.T, columns, lines uint16) (tty *os.File, written func() string) {
+// terminalPair opens a terminal of the given size: the side of whoever sits at it, and the side for a program.
+func terminalPair(t *testing.T, columns, lines uint16) (master, tty *os.File) {
 	t.Helper()
 	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR, 0)
 	if err != nil {
@@ -34,6 +33,14 @@ func pseudoTerminal(t *testing.T, columns, lines uint16) (tty *os.File, written 
 	if err := unix.IoctlSetWinsize(int(tty.Fd()), unix.TIOCSWINSZ, &unix.Winsize{Col: columns, Row: lines}); err != nil {
 		t.Fatal(err)
 	}
+	return master, tty
+}
+
+// pseudoTerminal opens a terminal of the given size and returns the side for a program and a function that reads, from the
+// other side, what was written.
+func pseudoTerminal(t *testing.T, columns, lines uint16) (tty *os.File, written func() string) {
+	t.Helper()
+	master, tty := terminalPair(t, columns, lines)
 	text := make(chan string)
 	go func() {
 		var b strings.Builder

@@ -11,6 +11,7 @@ import (
 func topics() []*cobra.Command {
 	return []*cobra.Command{
 		{Use: "sheet", Short: "how to write an intake sheet", Long: sheetTopic},
+		{Use: "prices", Short: "how to write a shop's prices", Long: pricesTopic},
 		{Use: "configuration", Short: "what can be configured, and where", Long: configurationTopic()},
 		{Use: "exit-status", Short: "what the exit status says", Long: exitTopic},
 	}
@@ -51,6 +52,40 @@ best put in quotes, as is a job number.
   diagnose observations                                     all questions
   diagnose repairs                                          what can be tried`
 
+const pricesTopic = `A price file is YAML. Only the first line, currency and labour must be there.
+
+  prices: 1
+  shop:
+    name: Workshop on the hill
+    address: ["Hill Street 3", "Springfield"]
+    terms: ["Payment on collection."]
+    exclusions: ["Fuel."]          # what is not offered, besides what the quote says
+  currency: EUR                    # a code of ISO 4217
+  locale: de-DE                    # how amounts are written; en without it
+  labour: {rate: 62.00, step: 6}   # an hour; begun minutes charged in steps of 6
+  diagnosis: 30                    # minutes to find the fault
+  minimum: 45.00                   # the least that a job costs
+  consumables: 4 %                 # of the labour, or an amount for the job
+  tax: {name: VAT, percent: 20, included: no}
+  valid: 30                        # days for which the quote stands
+  access: {bowl-off: 15}           # minutes of a strip-down, where yours differ
+  parts_file: parts.csv            # looked for beside this file
+  parts:
+    bowl-gasket: 4.50
+
+Parts are named by their id; the repairs that need them list them:
+
+  diagnose explain renew-float-valve
+
+A CSV file has the columns part and price, and a first line that says so:
+
+  part,price
+  float-valve-kit,18.50
+
+Amounts are decimal numbers with a point. A part without a price is no mistake:
+the quote says which price is missing and that its totals are incomplete.
+Without any price file invented prices are used, and every page says so.`
+
 const exitTopic = `  0  done
   1  an error: a sheet or pack that cannot be read, an impossible combination;
      with several sheets the others have been done
@@ -80,7 +115,7 @@ that is no setting is an error.
 	}
 	b.WriteString(`
 format, top and details are for triage; the other commands have flags of their
-own. Packs named in the file are looked for beside the file; DIAGNOSE_PACK is a
+own. Packs and prices named in the file are looked for beside it; DIAGNOSE_PACK is a
 list as in PATH. NO_COLOR, set to anything, is honoured where colour is auto.
 COLUMNS and LINES stand in where the terminal does not tell its size.
 
@@ -91,7 +126,10 @@ An example, with every setting:
   width: 100
   format: markdown
   top: 8
-  details: true`)
+  details: true
+  units: [in, psi]
+  prices: our-prices.yaml
+  paper: letter`)
 	return b.String()
 }
 

@@ -1,12 +1,11 @@
 package main
 
 import (
-	"encoding/json"
-	"errors"
+	"context"
 	"fmt"
-	"io"
-	"iter"
-	"runtime"
+	"os"
+	"os/signal"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -17,6 +16,7 @@ import (
 )
 
 func (a *app) triageCommand() *cobra.Command {
+	ranking := false
 	cmd := &cobra.Command{
 		Use:     "triage SHEET...",
 		GroupID: groupIntake,
@@ -25,14 +25,19 @@ func (a *app) triageCommand() *cobra.Command {
 			"triage reads intake sheets and writes for each the likely causes, likeliest first, with the probability at each "+
 				"carburetor, the reasons, the check worth doing next, and what was not asked. A stop notice, where there is one, "+
 				"comes before anything else.",
-			"A sheet is a YAML or JSON file; - reads standard input; a folder stands for every .yaml, .yml and .json file in it. "+
-				"Several sheets are taken one after the other; one that cannot be read is reported, the others are still done, "+
-				"and the exit status is 1. With --format json one sheet gives an object, several or a folder an array.",
+			"A sheet is a YAML or JSON file; - reads standard input; a folder stands for every .yaml, .yml and .json file in it, by name, "+
+				"but not for folders inside it. As text a folder is a list, an entry for each sheet. One that cannot be read is "+
+				"reported, the others are still done, and the exit status is 1.",
+			"With --format json one sheet gives an object, several or a folder an array; with --format jsonl each sheet is an object on a "+
+				"line of its own. --ranking leaves out of both the reasons, questions and work, which is several times quicker. There may be "+
+				"any number of sheets: results are written in the order of the sheets as soon as they are known, and "+
+				"what is written is not kept.",
 			"The first screen fits into 24 lines of 80 columns. Everything else stands behind --details."),
 		Example: example(
 			"diagnose triage twin.yaml                  # the first screen",
 			"diagnose triage twin.yaml --details        # every reason, check and repair",
-			"diagnose triage sheets/ --format json      # a folder, for a program to read",
+			"diagnose triage sheets/                    # a folder: a few lines for each sheet",
+			"diagnose triage sheets/ --format jsonl --ranking > ranked.jsonl",
 			"diagnose triage - < twin.yaml              # from standard input"),
 		Args: needs(1, -1, "name a sheet: diagnose triage sheet.yaml; a blank one is written by: diagnose blank"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -40,18 +45,22 @@ func (a *app) triageCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.triage(args, s)
+			if ranking && s.format != "json" && s.format != "jsonl" {
+				return usage("write --format json or --format jsonl too", "triage: --ranking is for json and jsonl")
+			}
+			return a.triage(args, s, ranking)
 		},
 	}
 	flags := cmd.Flags()
-	flags.String("format", "text", "`FORM` of the result: text, json or markdown")
+	flags.String("format", "text", "`FORM` of the result: text, json, jsonl or markdown")
 	flags.Int("top", 5, "show `N` causes")
 	flags.Bool("details", false, "show everything, not only the first screen")
+	flags.BoolVar(&ranking, "ranking", false, "json and jsonl: the ranking and stop notices only")
 	return cmd
 }
 
-// triage ranks every sheet named by args and writes the results in their order.
-func (a *app) triage(args []string, s *settings) error {
+// triage ranks every sheet that the arguments stand for and writes the results in their order.
+func (a *app) triage(args []string, s *settings, ranking bool) error {
 	if err := oneStandardInput(args); err != nil {
 		return err
 	}
@@ -59,36 +68,16 @@ func (a *app) triage(args []string, s *settings) error {
 	if err != nil {
 		return err
 	}
-	t := &triage{app: a, knowledge: k, settings: s, actions: k.Actions()}
-	w := a.resultWriter(k, s, len(args) > 1 || isFolder(args[0]))
-	bad := false
-	for r := range t.results(inputs(args)) {
-		if r.err != nil {
-			bad = true
-			if err := a.interrupt(r.err); err != nil {
-				return err
-			}
-		}
-		if err := w.write(r); err != nil {
-			return err
-		}
+	f := a.form(k, s, amountOf(args, ranking))
+	t := &triage{app: a, knowledge: k, form: f, actions: k.Actions()}
+	list := argumentsOf(args)
+	if f.amount == single {
+		return a.batch(context.Background(), list, t.one, f)
 	}
-	if err := w.close(); err != nil {
-		return err
-	}
-	if bad {
-		return silent(statusError)
-	}
-	return nil
-}
-
-// interrupt reports an error while results are being written. What was written before comes out before it.
-func (a *app) interrupt(err error) error {
-	if flushErr := a.flush(); flushErr != nil {
-		return flushErr
-	}
-	a.finish(err)
-	return nil
+	t.form.work.Processors = 1 // for each sheet, and as many sheets side by side as there are processors
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return a.batch(ctx, list, t.one, f)
 }
 
 func oneStandardInput(args []string) error {
@@ -102,97 +91,41 @@ func oneStandardInput(args []string) error {
 	return nil
 }
 
-// triage diagnoses sheets with one knowledge and one set of options.
+// triage diagnoses sheets with one knowledge for one form.
 type triage struct {
 	app       *app
 	knowledge *rules.Set
-	settings  *settings
+	form      *form
 	actions   []string
 }
 
-// result is what became of one input.
-type result struct {
-	path      string
-	diagnosis *engine.Diagnosis
-	err       error
-}
-
-// results diagnoses the inputs on all processors and yields the results in the order of the inputs. At any time at most
-// one input per processor is in memory, however many there are.
-func (t *triage) results(ins iter.Seq[input]) iter.Seq[result] {
-	return func(yield func(result) bool) {
-		// The channel holds what has been started; the one being waited for is out of it, the one being sent is not yet started.
-		started := make(chan chan result, runtime.GOMAXPROCS(0)-1)
-		stop := make(chan struct{})
-		defer close(stop)
-		go func() {
-			defer close(started)
-			for in := range ins {
-				one := make(chan result, 1)
-				select {
-				case started <- one:
-				case <-stop:
-					return
-				}
-				go func() { one <- t.one(in) }()
-			}
-		}()
-		for one := range started {
-			if !yield(<-one) {
-				return
-			}
-		}
-	}
-}
-
-// one diagnoses one input.
+// one diagnoses one input and lays the result out.
 func (t *triage) one(in input) result {
 	r := result{path: in.path}
-	data, err := t.app.read(in)
-	if err != nil {
-		r.err = err
-		return r
+	d, err := t.diagnose(in)
+	if err == nil {
+		r.body, err = t.form.result(d)
 	}
-	sheet, err := symptoms.Decode(in.path, data, t.knowledge.Vocabulary, symptoms.DecodeOptions{Actions: t.actions})
-	if err != nil {
-		r.err = err
-		return r
-	}
-	r.diagnosis, err = engine.Diagnose(t.knowledge, sheet, t.settings.work())
-	if err != nil {
-		r.err = fmt.Errorf("%s: %w", in.path, err)
+	if r.err = err; err != nil {
+		r.body = t.form.mistake(in, err)
 	}
 	return r
 }
 
-// work says how much of a diagnosis is worked out: for the first screen no more than it shows.
-func (s *settings) work() engine.Options {
-	o := engine.Options{Explain: s.top}
-	if s.format == "text" && !s.details {
-		o.Detail, o.Questions = engine.FirstScreen, 3
+func (t *triage) diagnose(in input) (*engine.Diagnosis, error) {
+	data, err := t.app.read(in)
+	if err != nil {
+		return nil, err
 	}
-	return o
-}
-
-// resultWriter writes results one by one.
-type resultWriter interface {
-	write(result) error
-	close() error
-}
-
-// resultWriter returns the writer for the wanted format; many says that the results form a list.
-func (a *app) resultWriter(k *rules.Set, s *settings, many bool) resultWriter {
-	style := a.style(s)
-	switch {
-	case s.format == "json" && many:
-		return &jsonList{jsonOne: jsonOne{a.out, k}}
-	case s.format == "json":
-		return &jsonOne{a.out, k}
-	case s.format == "markdown":
-		return &textWriter{app: a, print: func(w io.Writer, d *engine.Diagnosis) error { return report.Markdown(w, d, k, style) }}
-	default:
-		return &textWriter{app: a, print: func(w io.Writer, d *engine.Diagnosis) error { return report.Text(w, d, k, style) }}
+	sheet, err := symptoms.Decode(in.path, data, t.knowledge.Vocabulary, symptoms.DecodeOptions{Actions: t.actions})
+	if err != nil {
+		return nil, err
 	}
+	d, err := engine.Diagnose(t.knowledge, sheet, t.form.work)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", in.path, err)
+	}
+	return d, nil
 }
 
 // style is how texts are to look with these settings on this screen.
@@ -208,89 +141,4 @@ func (a *app) style(s *settings) report.Style {
 		style.Details = report.Full
 	}
 	return style
-}
-
-// textWriter writes the diagnoses one under the other; errors have gone to standard error.
-type textWriter struct {
-	app   *app
-	print func(io.Writer, *engine.Diagnosis) error
-	begun bool
-}
-
-func (t *textWriter) write(r result) error {
-	if r.err != nil {
-		return nil
-	}
-	if t.begun {
-		fmt.Fprintln(t.app.out)
-	}
-	t.begun = true
-	if err := t.print(t.app.out, r.diagnosis); err != nil {
-		return err
-	}
-	return t.app.flush()
-}
-
-func (t *textWriter) close() error { return nil }
-
-// jsonOne writes a diagnosis as an object.
-type jsonOne struct {
-	w io.Writer
-	k *rules.Set
-}
-
-func (j *jsonOne) write(r result) error {
-	var value any = report.SheetError{Sheet: r.path, Error: plain(r.err)}
-	if r.err == nil {
-		value = report.JSON(r.diagnosis, j.k)
-	}
-	return writeJSON(j.w, value)
-}
-
-func (j *jsonOne) close() error { return nil }
-
-// jsonList writes the objects as the items of an array, each as soon as it is known.
-type jsonList struct {
-	jsonOne
-	begun bool
-}
-
-func (j *jsonList) write(r result) error {
-	opening := "["
-	if j.begun {
-		opening = ","
-	}
-	j.begun = true
-	if _, err := fmt.Fprintln(j.w, opening); err != nil {
-		return err
-	}
-	return j.jsonOne.write(r)
-}
-
-func (j *jsonList) close() error {
-	if !j.begun {
-		fmt.Fprintln(j.w, "[")
-	}
-	_, err := fmt.Fprintln(j.w, "]")
-	return err
-}
-
-// writeJSON writes a value readably, with every digit, and without the escapes that only a web page needs.
-func writeJSON(w io.Writer, value any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(value)
-}
-
-// plain is the text of an error for a program to read.
-func plain(err error) string {
-	var f *failure
-	if err == nil {
-		return ""
-	}
-	if errors.As(err, &f) && f.err != nil {
-		return f.err.Error()
-	}
-	return err.Error()
 }

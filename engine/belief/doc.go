@@ -47,6 +47,9 @@
 // way back are computed a second time instead of kept when they would take more than about 40 MB (five tables of the largest size if
 // that is more).
 //
+// Options.Like takes the order of another schedule over instead of searching: a diagnosis infers some dozens of times with an item
+// more or less, and on small sheets the search takes most of the time.
+//
 // # What it does not do
 //
 // It knows nothing about motors or carburetors, learns nothing, samples nothing and never answers approximately. There is no inhibition:

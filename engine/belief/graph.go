@@ -33,6 +33,8 @@ type graph struct {
 	log    []record
 	todo   []int32
 	z      magnitude
+	begin  []pair // n and w of each vertex before anything was stripped
+	beginZ magnitude
 	sign   bool // only zero and positive are told apart: every weight is 0 or 1
 }
 
@@ -72,6 +74,10 @@ func newGraph(n *Net, e *Evidence, skip []bool, signs bool) *graph {
 	}
 	g.fill(n, w, count, arcs)
 	g.addGroups(e, skip)
+	g.begin, g.beginZ = make([]pair, 0, 2*len(g.v)), g.z
+	for i := range g.v {
+		g.begin = append(g.begin, g.v[i].n, g.v[i].w)
+	}
 	return g
 }
 

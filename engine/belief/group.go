@@ -81,17 +81,28 @@ func (g *graph) settleGroup(k int32) {
 	for _, f := range p.members {
 		g.v[f].gone = true
 	}
-	m := g.weigh(p, of)
 	if len(of) == 0 {
-		g.constant(m[0])
 		g.log = append(g.log, record{rule: ruleGroup, v: k, to: -1})
+		g.grouped(k, -1)
 		return
 	}
 	u := &g.v[of[0]]
 	g.log = append(g.log, record{rule: ruleGroup, v: k, to: of[0], old: u.w})
-	u.w = g.fit(u.w.times(g.fit(pair{m[0], m[1]})))
+	g.grouped(k, of[0])
 	u.down -= arcs
 	g.todo = append(g.todo, of[0])
+}
+
+// grouped weighs the one parent of a group with it; -1 is none.
+func (g *graph) grouped(k, parent int32) {
+	p := &g.groups[k]
+	if parent < 0 {
+		g.constant(g.weigh(p, nil)[0])
+		return
+	}
+	m := g.weigh(p, scope{parent})
+	u := &g.v[parent]
+	u.w = g.fit(u.w.times(g.fit(pair{m[0], m[1]})))
 }
 
 // scope is the list of parents that findings depend on; a number x stands for their values, bit i for the i-th.

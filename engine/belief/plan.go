@@ -7,6 +7,9 @@ const DefaultLimit = 1e8
 type Options struct {
 	Tries int     // processing orders tried; 0: a few, more when the tables would be large
 	Limit float64 // largest Cost; 0: DefaultLimit
+	// Like is a schedule of the same net for nearly the same evidence. Its order is taken over where that costs no more, which saves
+	// the search. nil is none.
+	Like *Schedule
 }
 
 // Schedule is a computation laid out but not yet done: its cost is known, no table has been made. It holds on to its net and
@@ -48,6 +51,12 @@ func plan(n *Net, e *Evidence, o Options, skip []bool, signs bool) *Schedule {
 	g.strip()
 	s := &Schedule{net: n, e: e, skip: skip, core: newCore(g)}
 	s.core.addFactors()
+	if o.Like != nil {
+		var ok bool
+		if s.order, ok = s.core.like(o.Like); ok {
+			return s
+		}
+	}
 	s.order = s.core.search(o.Tries)
 	return s
 }

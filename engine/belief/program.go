@@ -70,8 +70,9 @@ func (p *program) add(s step, removed int) {
 }
 
 func (p *program) open(v int32) {
-	n := p.c.vertex(v).n
-	p.steps = append(p.steps, step{op: opOpen, v: v, from: uint8(len(p.lay)), to: uint8(len(p.lay) + 1), off: n[0], on: n[1]})
+	s := step{op: opOpen, v: v, from: uint8(len(p.lay)), to: uint8(len(p.lay) + 1)}
+	p.weigh(&s)
+	p.steps = append(p.steps, s)
 	p.lay = append(p.lay, v)
 }
 
@@ -85,15 +86,14 @@ func (p *program) link(u, v int32) {
 }
 
 func (p *program) act(u int32, kids []arm) {
-	x := p.c.vertex(u)
-	s := step{op: opRoot, v: u, off: x.w[0], on: x.w[1]}
+	s := step{op: opRoot, v: u}
 	own := slices.Index(p.lay, u)
 	if own >= 0 {
 		s.op, s.bit = opAct, uint8(own)
 	} else {
-		s.off, s.on = s.off*x.n[0], s.on*x.n[1]
 		own = len(p.lay)
 	}
+	p.weigh(&s)
 	for _, a := range kids {
 		b := p.pos(a.to)
 		if int(b) > own {
@@ -112,13 +112,34 @@ func (p *program) act(u int32, kids []arm) {
 
 func (p *program) closeGroup(k int32) {
 	cg := &p.c.groups[k]
-	p.add(step{op: opGroup, v: k, group: p.patterns(cg.open, p.c.openWeights(cg))}, len(cg.open))
+	s := step{op: opGroup, v: k, group: p.patterns(cg.open)}
+	p.weigh(&s)
+	p.add(s, len(cg.open))
 	p.lay = slices.DeleteFunc(p.lay, func(v int32) bool { return slices.Contains(cg.open, v) })
 }
 
-// patterns lays weights out over the bits of some open nodes.
-func (p *program) patterns(nodes []int32, weight []float64) *groupStep {
-	gs := &groupStep{weight: weight, offset: make([]int, len(weight))}
+// weigh gives a step the weights of its node, group or factor.
+func (p *program) weigh(s *step) {
+	switch s.op {
+	case opOpen:
+		n := p.c.vertex(s.v).n
+		s.off, s.on = n[0], n[1]
+	case opRoot:
+		x := p.c.vertex(s.v)
+		s.off, s.on = x.w[0]*x.n[0], x.w[1]*x.n[1]
+	case opAct:
+		x := p.c.vertex(s.v)
+		s.off, s.on = x.w[0], x.w[1]
+	case opGroup:
+		s.group.weight = p.c.openWeights(&p.c.groups[s.v])
+	case opFactor:
+		s.group.weight = p.c.factorWeights(&p.c.factors[s.v])
+	}
+}
+
+// patterns lays the values of some open nodes out over their bits.
+func (p *program) patterns(nodes []int32) *groupStep {
+	gs := &groupStep{offset: make([]int, 1<<len(nodes))}
 	for i, f := range nodes {
 		bit := 1 << p.pos(f)
 		gs.mask |= bit
@@ -132,8 +153,9 @@ func (p *program) patterns(nodes []int32, weight []float64) *groupStep {
 }
 
 func (p *program) factor(k int32) {
-	f := &p.c.factors[k]
-	p.add(step{op: opFactor, v: k, group: p.patterns(f.scope, p.c.factorWeights(f))}, 0)
+	s := step{op: opFactor, v: k, group: p.patterns(p.c.factors[k].scope)}
+	p.weigh(&s)
+	p.add(s, 0)
 }
 
 // openWeights sums the members of a group without parents out: the weights of the patterns of the others.

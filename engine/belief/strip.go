@@ -51,15 +51,23 @@ func (g *graph) denyOrFold(v int32) {
 		g.settle(v)
 		return
 	}
+	g.deny(v)
+	for i := x.upLo; i < x.upHi; i++ {
+		g.v[g.arcs[i].from].down--
+	}
+	g.release(v)
+	g.log = append(g.log, record{rule: ruleDeny, v: v})
+}
+
+// deny weighs the parents of v with its absence.
+func (g *graph) deny(v int32) {
+	x := &g.v[v]
 	g.constant(x.w[0] * x.n[0])
 	for i := x.upLo; i < x.upHi; i++ {
 		a := &g.arcs[i]
 		u := &g.v[a.from]
 		u.w = g.fit(pair{u.w[0], u.w[1] * a.q})
-		u.down--
 	}
-	g.release(v)
-	g.log = append(g.log, record{rule: ruleDeny, v: v})
 }
 
 // release takes v out as a parent of its remaining children.
@@ -99,13 +107,20 @@ func (g *graph) absorb(v int32) {
 	a := &g.arcs[i]
 	c := &g.v[a.to]
 	g.log = append(g.log, record{rule: ruleAbsorb, v: v, to: a.to, arc: i, old: c.n})
-	p := x.n.times(x.w)
-	up := c.n.raise(a.l, a.q)
-	c.n = g.fit(pair{p[0]*c.n[0] + p[1]*up[0], p[0]*c.n[1] + p[1]*up[1]})
+	g.absorbed(v, i)
 	c.up--
 	c.absorbed = true
 	x.gone = true
 	g.todo = append(g.todo, a.to)
+}
+
+// absorbed weighs the child on an arc with a root.
+func (g *graph) absorbed(v, arc int32) {
+	x, a := &g.v[v], &g.arcs[arc]
+	c := &g.v[a.to]
+	p := x.n.times(x.w)
+	up := c.n.raise(a.l, a.q)
+	c.n = g.fit(pair{p[0]*c.n[0] + p[1]*up[0], p[0]*c.n[1] + p[1]*up[1]})
 }
 
 // fold sums out a leaf with a single parent: a weight on the parent's value.
@@ -115,11 +130,18 @@ func (g *graph) fold(v int32) {
 	a := &g.arcs[i]
 	u := &g.v[a.from]
 	g.log = append(g.log, record{rule: ruleFold, v: v, to: a.from, arc: i, old: u.w})
-	m := pair{x.n.dot(x.w), x.n.raise(a.l, a.q).dot(x.w)}
-	u.w = g.fit(u.w.times(g.fit(m)))
+	g.folded(v, i)
 	u.down--
 	x.gone = true
 	g.todo = append(g.todo, a.from)
+}
+
+// folded weighs the parent on an arc with a leaf.
+func (g *graph) folded(v, arc int32) {
+	x, a := &g.v[v], &g.arcs[arc]
+	u := &g.v[a.from]
+	m := pair{x.n.dot(x.w), x.n.raise(a.l, a.q).dot(x.w)}
+	u.w = g.fit(u.w.times(g.fit(m)))
 }
 
 // liveKid is the arc to a child that is still there; down counts one at least.

@@ -133,6 +133,24 @@ func (b *Bike) Faults() []Fault {
 	return out
 }
 
+// Faults lists every cause at every place where this machine can have it, in the order of the knowledge.
+func (m *Model) Faults() []Fault {
+	var out []Fault
+	for _, n := range m.nodes[:m.causes] {
+		out = append(out, Fault{n.id, m.places[n.place].name})
+	}
+	return out
+}
+
+// PlaceNames lists the places of a level; the whole machine is one place without a name.
+func (m *Model) PlaceNames(level symptoms.Level) []string {
+	var out []string
+	for _, p := range m.placesAt(level) {
+		out = append(out, m.places[p].name)
+	}
+	return out
+}
+
 func (b *Bike) fault(i int) Fault {
 	n := &b.model.nodes[i]
 	return Fault{n.id, b.model.places[n.place].name}

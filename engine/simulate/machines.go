@@ -25,6 +25,7 @@ machine:
   emulsion_tube: screwed
   main_tube_tapered: no
   idle_passage_plug: no
+  bowls_reached: yes
   mixture_screw_kind: air
   accelerator_pump: no
   air_cut_valve: no
@@ -53,6 +54,8 @@ machine:
   emulsion_tube: screwed
   main_tube_tapered: yes
   idle_passage_plug: yes
+  bowls_reached: yes
+  carburetors_separate: yes
   mixture_screw_kind: fuel
   accelerator_pump: no
   air_cut_valve: yes
@@ -81,6 +84,7 @@ machine:
   emulsion_tube: screwed
   main_tube_tapered: no
   idle_passage_plug: no
+  bowls_reached: yes
   mixture_screw_kind: air
   accelerator_pump: no
   air_cut_valve: no

@@ -131,7 +131,7 @@
 //
 // A condition is at most 2000 bytes long and has at most 64 tests, counting the
 // groups in brackets, and == and != of numbers two or three times. A choice has at
-// most 64 words, a function at most 4 arguments. The exponent of a dimension stays
+// most 64 words, a function at most 6 arguments. The exponent of a dimension stays
 // within 12. Every test must read an observation: true, 3 > 2 and the like are
 // refused.
 //

@@ -40,7 +40,7 @@ var kindNames = [...]string{YesNo: "yes-no", Word: "word", Words: "words", Numbe
 // Limits of an environment.
 const (
 	maxWords = 64 // one bit each
-	maxArgs  = 4  // a function at the corners of its arguments is called 1<<maxArgs times
+	maxArgs  = 6  // a function at the corners of its arguments is called 1<<maxArgs times
 )
 
 // A Symbol is something that a condition can read.
@@ -56,8 +56,11 @@ type Symbol struct {
 // included.
 type Function struct {
 	Name   string
-	Args   []Dim // dimension of each argument, at most 4
+	Args   []Dim // dimension of each argument, at most 6
 	Result Dim
+	// Units are the units that error texts suggest for the arguments, each the name of a function such as mm, or "";
+	// nil suggests any that fits.
+	Units []string
 	// Monotone promises that Call rises or falls steadily in each argument
 	// while the others stay fixed. Arguments known as a range are then evaluated
 	// at the corners, infinities included where a range has no bound; without the
@@ -93,7 +96,7 @@ type Env struct {
 // copies. The index of a symbol is its place in the slice. The error joins all
 // faults found: a name that is no identifier or is used twice, words on a number,
 // a choice without words, a unit that is not among the functions, a function
-// without Call or with more than four arguments.
+// without Call or with more than six arguments.
 func NewEnv(symbols []Symbol, functions []Function) (*Env, error) {
 	e := &Env{
 		symbols:   slices.Clone(symbols),

@@ -41,7 +41,7 @@ func TestNewEnvFaults(t *testing.T) {
 		{"function twice", nil, []condition.Function{{Name: "f", Args: []condition.Dim{{}}, Call: one}, {Name: "f", Args: []condition.Dim{{}}, Call: one}},
 			`function "f" is there twice`},
 		{"function without Call", nil, []condition.Function{{Name: "f", Args: []condition.Dim{{}}}}, `function "f" has no Call`},
-		{"no arguments", nil, []condition.Function{{Name: "f", Call: one}}, `function "f" has 0 arguments, not 1 to 4`},
+		{"no arguments", nil, []condition.Function{{Name: "f", Call: one}}, `function "f" has 0 arguments, not 1 to 6`},
 		{"all faults at once", []condition.Symbol{{Name: "a"}, {Name: "a"}, {Name: "b", Kind: 9}}, []condition.Function{{Name: "f"}},
 			"function \"f\" has no Call\nsymbol \"a\" is there twice\nsymbol \"b\" has no known kind"},
 	}

@@ -151,11 +151,17 @@ func twoNumbers(args []ast.Node) (l, r int, ok bool) {
 
 func (b *builder) argumentDim(at ast.Node, f *Function, k int, kid *node) *Error {
 	hint := ""
-	switch unit := b.unitFor(f.Args[k]); {
+	unit := b.unitFor(f.Args[k])
+	if k < len(f.Units) && f.Units[k] != "" {
+		unit = f.Units[k]
+	}
+	switch {
 	case f.isUnit() && kid.dim == f.Result:
 		hint = "it has its unit already: write " + b.print(kid)
 	case kid.fixed && kid.dim == Dim{} && unit != "":
 		hint = fmt.Sprintf("write %s(%s)", unit, b.print(kid))
+	case unit != "" && f.Units != nil:
+		hint = fmt.Sprintf("write something measured in %s(…) or the like", unit)
 	}
 	return b.failAt(at, fmt.Sprintf("argument %d of %s is a %v, not a %v", k+1, f.Name, f.Args[k], kid.dim), hint)
 }
