@@ -106,6 +106,7 @@ func (v *jobView) diagnosis(p *page) {
 	}
 	v.stopSection(p)
 	v.sheetSection(p)
+	v.heardSection(p)
 	v.warningSection(p)
 	v.rankingSection(p)
 	for _, r := range v.listed() {
