@@ -224,7 +224,7 @@ func (w *work) concerns() []float64 {
 
 // lay lays a question out: the evidence with each of its answers.
 func (a *asking) lay(at observedAt) *supposed {
-	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place]}}
+	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place], Write: a.unread(at)}}
 	answers := possible(at.observation)
 	for _, v := range answers {
 		if ev, used := a.suppose(at, v); used {

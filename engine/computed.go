@@ -147,6 +147,18 @@ func (n *network) missing(o *symptoms.Observation, place int) []string {
 	return ids
 }
 
+// unread lists what a computed observation lacks, what is observed before the facts.
+func (n *network) unread(at observedAt) []*symptoms.Observation {
+	var out []*symptoms.Observation
+	for _, id := range n.missing(at.observation, at.place) {
+		if o, ok := n.know.set.Vocabulary.Lookup(id); ok {
+			out = append(out, o)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *symptoms.Observation) int { return int(b.Where) - int(a.Where) })
+	return out
+}
+
 func (n *network) known(q *condition.Quantity, place int) bool {
 	_, _, known := q.Eval(n.cases[place])
 	return known

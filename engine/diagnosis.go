@@ -167,6 +167,9 @@ type Question struct {
 	Answers []Answer
 	// Circumstance is true when the observation is asked because a condition needs it, not as evidence of its own.
 	Circumstance bool
+	// Write are the readings that the answer is computed from and that nobody gave: they are what is written on the sheet. It is
+	// empty where the answer is written itself.
+	Write []*symptoms.Observation
 }
 
 // Answer is one possible answer to a question.

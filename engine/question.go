@@ -176,8 +176,8 @@ func (q *quest) sought() []sought {
 			if q.Weight != nil {
 				weight = q.Weight(o, q.places[p])
 			}
-			if weight <= 0 || q.looked(at) {
-				continue
+			if weight <= 0 || q.looked(at) || o.Computed != "" {
+				continue // nobody can be asked for a number that is computed
 			}
 			if s, ok := q.estimate(at); ok && s.score*weight > clearly*best.score*best.weight {
 				best, best.weight = s, weight

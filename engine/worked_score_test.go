@@ -214,3 +214,21 @@ func checkWorkedFloors(t *testing.T, all [3]tally) {
 		}
 	}
 }
+
+// TestFreshCasesRanking logs how the bikes of cases-fresh rank. Floors are the first measurement less two cases and 0.2 nat.
+func TestFreshCasesRanking(t *testing.T) {
+	set, err := rules.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all tally
+	for _, c := range workedSets()[1].read(t, set) {
+		r := c.rank(t, set)
+		all.add(r.full[0])
+		t.Log(r)
+	}
+	t.Logf("with all observations: first, first three, mean -ln P: %v", all)
+	if mean := all.log / float64(all.n); all.first < 2 || all.three < 3 || mean > 1.99 {
+		t.Errorf("%d first, %d among the first three, mean -ln P %.2f; want at least 2 and 3, at most 1.99", all.first, all.three, mean)
+	}
+}

@@ -20,6 +20,8 @@
 // of work and money. Paper is a third writer of pages: it breaks lines and pages by the measures of its embedded letters, repeats the
 // head of a table on every page, and draws the drawings of this package; the same contents give the same file.
 //
+// A [Job] is all that is known of a job, in one report with one list of sources: [JobMarkdown] and [JobPDF].
+//
 // Whatever comes from a sheet or a pack passes one function that makes control characters visible, so nothing that is
 // written into a note can reach a terminal. Meaning never hangs on colour: without it the text is the same, letter by
 // letter.

@@ -62,7 +62,7 @@ func (v *view) machineTexts() []string {
 	kind := oneLine(m.CarburetorKind)
 	names, number := carburetorNames(m), count(len(m.Carburetors), "carburetor")
 	forms := [][]string{
-		{strokes(m.Strokes), cylinders, strings.TrimSpace(kind + " " + names)},
+		{strokes(m.Strokes), cylinders, ofKind(kind, names)},
 		{strokes(m.Strokes), cylinders, names},
 		{strokes(m.Strokes), names},
 		{names},
@@ -80,6 +80,14 @@ func (v *view) machineTexts() []string {
 		}
 	}
 	return append(out, name)
+}
+
+// ofKind sets a kind before the word carburetor.
+func ofKind(kind, names string) string {
+	if kind == "" {
+		return names
+	}
+	return strings.Replace(names, "carburetor", kind+" carburetor", 1)
 }
 
 func strokes(n int) string {

@@ -81,6 +81,14 @@ func TestAnswerSpans(t *testing.T) {
 			}
 		})
 	}
+	t.Run("computed from others", func(t *testing.T) {
+		v := newView(&engine.Diagnosis{Sheet: &symptoms.Sheet{Machine: symptoms.Machine{Carburetors: []string{"left", "right"}}}}, nil, Style{})
+		q := engine.Question{Observation: &level, Place: engine.Place{Level: symptoms.Carburetor, Name: "left"}, Write: []*symptoms.Observation{&yesNo, &spec}}
+		want := "fuel_smell: yes|no (under observed:), fuel_level: __ mm (under machine: spec:)"
+		if got := joinedLines([][]span{v.answerSpans(q)}); got != want {
+			t.Errorf("answerSpans = %q; want %q", got, want)
+		}
+	})
 }
 
 // TestSheetKeyReadsBack: whatever a place is called, YAML reads the printed key as that name.

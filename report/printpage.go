@@ -1,6 +1,9 @@
 package report
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // page prints a page as the other writers lay it out for a terminal or in Markdown.
 func (p *printout) page(pg *page) {
@@ -31,26 +34,55 @@ func lettersOf(spans []span) string {
 	return s
 }
 
-// printed gives a table columns in millimetres: as wide as their longest cell, as long as they leave room for the second, the
-// main one.
+// printed gives a table columns in millimetres: as wide as their longest cell, and where that is too much for the page, the wide
+// ones share what the narrow ones leave, each by the root of what it would take, so that long texts wrap and short ones do not.
 func (p *printout) printed(t *table) *printTable {
 	out := &printTable{}
-	main := min(1, len(t.head)-1)
+	natural := make([]float64, len(t.head))
 	for i, h := range t.head {
-		w := p.measure(one(dim(h)), bodySize)
+		natural[i] = p.measure(one(dim(h)), bodySize)
 		for _, r := range t.rows {
 			if i < len(r) {
-				w = max(w, p.measure(r[i], bodySize))
+				natural[i] = max(natural[i], p.measure(r[i], bodySize))
 			}
 		}
-		c := printColumn{head: h, width: min(w+2*cellPad+0.1, p.width/3), right: slices.Contains(t.right, i)}
-		if i == main {
-			c.width = 0
-		}
-		out.columns = append(out.columns, c)
+		natural[i] += 2*cellPad + 0.1
+	}
+	for i, w := range shared(natural, p.width) {
+		out.columns = append(out.columns, printColumn{head: t.head[i], width: w, right: slices.Contains(t.right, i)})
 	}
 	for _, r := range t.rows {
 		out.rows = append(out.rows, printRow{cells: r})
 	}
 	return out
+}
+
+// shared cuts widths down to a whole: what is no wider than its share of the rest keeps its width.
+func shared(natural []float64, whole float64) []float64 {
+	widths := slices.Clone(natural)
+	wide := map[int]bool{}
+	for i := range natural {
+		wide[i] = true
+	}
+	for again := true; again; {
+		again = false
+		rest, roots := whole, 0.0
+		for i, w := range natural {
+			if wide[i] {
+				roots += math.Sqrt(w)
+			} else {
+				rest -= w
+			}
+		}
+		for i, w := range natural {
+			if !wide[i] {
+				continue
+			}
+			widths[i] = rest * math.Sqrt(w) / roots
+			if w <= widths[i] {
+				widths[i], wide[i], again = w, false, true
+			}
+		}
+	}
+	return widths
 }

@@ -90,9 +90,15 @@ func TestQuoteGolden(t *testing.T) {
 	}
 }
 
-// pdfText prints a quote and reads the pages back with pdftotext. Without that program the test is skipped, unless PDFTOTEXT is
-// set to required.
+// pdfText prints a quote and reads the pages back.
 func pdfText(t *testing.T, q *quote.Quote, k *rules.Set, paper Paper) (pages []string, file []byte) {
+	t.Helper()
+	return readBack(t, func(w io.Writer) error { return QuotePDF(w, q, k, paper) })
+}
+
+// readBack prints pages and reads them with pdftotext. Without that program the test is skipped, unless PDFTOTEXT is set to
+// required.
+func readBack(t *testing.T, write func(io.Writer) error) (pages []string, file []byte) {
 	t.Helper()
 	program, err := exec.LookPath("pdftotext")
 	if err != nil {
@@ -101,7 +107,7 @@ func pdfText(t *testing.T, q *quote.Quote, k *rules.Set, paper Paper) (pages []s
 		}
 		t.Skip("NOT CHECKED: pdftotext is not here; it comes with the package poppler-utils")
 	}
-	file = written(t, func(w io.Writer) error { return QuotePDF(w, q, k, paper) })
+	file = written(t, write)
 	path := filepath.Join(t.TempDir(), "quote.pdf")
 	if err := os.WriteFile(path, file, 0o600); err != nil {
 		t.Fatal(err)

@@ -92,3 +92,15 @@ func TestFillLosesNothing(t *testing.T) {
 		}
 	})
 }
+
+func TestOfKind(t *testing.T) {
+	for _, c := range []struct{ kind, names, want string }{
+		{"", "1 carburetor", "1 carburetor"},
+		{"slide", "1 carburetor", "1 slide carburetor"},
+		{"constant-velocity", "carburetors left and right", "constant-velocity carburetors left and right"},
+	} {
+		if got := ofKind(c.kind, c.names); got != c.want {
+			t.Errorf("ofKind(%q, %q) = %q; want %q", c.kind, c.names, got, c.want)
+		}
+	}
+}

@@ -10,7 +10,19 @@ import (
 // answerSpans shows how the answer to a question is written on the sheet: the entry, with the possible words between bars
 // or a gap to fill before the unit, and under which heads of the sheet it stands: "fuel_level: __ mm (under at: left:)".
 // The heads are named and not written out, since the sheet may have them already and YAML takes a key once only.
+//
+// What is computed from other readings is written by those.
 func (v *view) answerSpans(q engine.Question) []span {
+	if len(q.Write) > 0 {
+		var out []span
+		for i, o := range q.Write {
+			if i > 0 {
+				out = append(out, text(", "))
+			}
+			out = append(out, v.answerSpans(engine.Question{Observation: o, Place: q.Place})...)
+		}
+		return out
+	}
 	return one(typed(entry(v.style.of(q.Observation))), text(" ("+v.home(q)+")"))
 }
 

@@ -79,7 +79,7 @@ func TestOrderedStopsWithItsContext(t *testing.T) {
 }
 
 // batchOf runs a batch over inputs of which some are bad, with an array around them, and returns what is written.
-func batchOf(ctx context.Context, list []argument, do func(input) result) (err error, stdout, stderr string) {
+func batchOf(ctx context.Context, list []argument, do func(input) result) (stdout, stderr string, err error) {
 	var out, errs strings.Builder
 	a := newApp(nil, &out, &errs)
 	f := &form{open: "[\n", between: ",\n", close: "]\n"}
@@ -87,7 +87,7 @@ func batchOf(ctx context.Context, list []argument, do func(input) result) (err e
 	if err != nil {
 		a.finish(err)
 	}
-	return err, out.String(), errs.String()
+	return out.String(), errs.String(), err
 }
 
 func TestBatch(t *testing.T) {
@@ -109,7 +109,7 @@ func TestBatch(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			err, stdout, stderr := batchOf(context.Background(), argumentsOf(tt.args), do)
+			stdout, stderr, err := batchOf(context.Background(), argumentsOf(tt.args), do)
 			status := statusDone
 			if f := (*failure)(nil); errors.As(err, &f) {
 				status = f.status
@@ -126,7 +126,7 @@ func TestBatchInterrupted(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
 	list := []argument{{path: ".", names: make([]string, 5000)}}
-	err, stdout, stderr := batchOf(ctx, list, func(in input) result {
+	stdout, stderr, err := batchOf(ctx, list, func(in input) result {
 		if ctx.Err() == nil {
 			stop()
 		}

@@ -62,7 +62,7 @@ func (a *app) root() *cobra.Command {
 		&cobra.Group{ID: groupIntake, Title: "At the bench:"},
 		&cobra.Group{ID: groupKnowledge, Title: "The knowledge:"},
 		&cobra.Group{ID: groupProgram, Title: "The program:"})
-	root.AddCommand(a.triageCommand(), a.interviewCommand(), a.nextCommand(), a.blankCommand(), a.reckonCommand(), a.quoteCommand(),
+	root.AddCommand(a.triageCommand(), a.interviewCommand(), a.nextCommand(), a.blankCommand(), a.reckonCommand(), a.quoteCommand(), a.jobCommand(),
 		a.explainCommand(), a.chainCommand(), a.observationsCommand(), a.causesCommand(), a.repairsCommand(), a.sourcesCommand(), a.lintCommand(),
 		a.completionCommand(), a.versionCommand())
 	root.AddCommand(topics()...)

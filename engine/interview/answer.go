@@ -186,6 +186,7 @@ func pickOne(choices []Choice, part string) (Choice, error) {
 	for _, fits := range []func(Choice) bool{
 		func(c Choice) bool { return spelled(c.Word) == word },
 		func(c Choice) bool { return strings.HasPrefix(spelled(c.Word), word) },
+		func(c Choice) bool { return strings.EqualFold(initials(c.Word), part) },
 		func(c Choice) bool { return c.has(part) },
 	} {
 		var found []string
@@ -203,6 +204,19 @@ func pickOne(choices []Choice, part string) (Choice, error) {
 		}
 	}
 	return Choice{}, unknownWord(choices, part)
+}
+
+// initials are the first letters of a word of several parts, as people say CV; "" for one of a single part.
+func initials(word string) string {
+	parts := strings.FieldsFunc(word, func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
+	if len(parts) < 2 {
+		return ""
+	}
+	out := ""
+	for _, p := range parts {
+		out += p[:1]
+	}
+	return out
 }
 
 // has reports whether each word of a text begins a word of the choice, or of the observation that a complaint is written under.

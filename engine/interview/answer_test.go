@@ -91,6 +91,7 @@ func TestAnswerRefused(t *testing.T) {
 		{"word to yes or no", "hard_to_start_cold", "sometimes", `this is answered by yes or no, not "sometimes"`, "write yes or no"},
 		{"no such number", "idle_report", "4", "there is no answer 4", "write a number from 1 to 3"},
 		{"two words begin so", "plug_look", "w", `"w" may be wet or white`, "write a little more of it, or its number"},
+		{"no is not the beginning of none", "bowl_drain", "no", `"no" is none of the answers`, "write a number from 1 to 3, or more of a word"},
 		{"misspelt", "idle_report", "unevn", `"unevn" is none of the answers`,
 			"did you mean uneven? Otherwise write a number from 1 to 3, or the beginning of an answer; anything else: note TEXT"},
 		{"two of one", "idle_report", "1, 2", "this is answered by one word", "of several, write the one that stands first in the list"},
