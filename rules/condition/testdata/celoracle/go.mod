@@ -1,6 +1,6 @@
 module diagnose.example/rules/condition/testdata/celoracle
 
-go 1.26
+go 1.26.0
 
 replace diagnose.example => ../../../..
 
