@@ -8,9 +8,9 @@ import (
 	"diagnose.example/engine/belief"
 )
 
-// anyPresent returns P(at least one of some causes is present | evidence) as 1 - P(all absent). It is held between the
+// anyPresent returns P(at least one of some causes is present) as 1 - P(all absent). It is held between the
 // largest of their posteriors and the sum: rounding of the difference must not put a cause likelier at one place than anywhere.
-func (p *posterior) anyPresent(nodes []belief.Node) (float64, error) {
+func anyPresent(p chances, nodes []belief.Node) (float64, error) {
 	largest, sum := 0.0, 0.0
 	for _, node := range nodes {
 		largest = max(largest, p.of(node))
@@ -19,20 +19,25 @@ func (p *posterior) anyPresent(nodes []belief.Node) (float64, error) {
 	if len(nodes) < 2 || largest == 0 {
 		return largest, nil
 	}
-	z, exp, err := p.schedule.None(nodes...)
+	none, err := p.none(nodes)
 	if err != nil {
 		return 0, err
 	}
-	return min(max(1-math.Ldexp(z/p.Z, exp-p.Exp), largest), min(sum, 1)), nil
+	return min(max(1-none, largest), min(sum, 1)), nil
+}
+
+func (p *posterior) none(nodes []belief.Node) (float64, error) {
+	z, exp, err := p.schedule.None(nodes...)
+	return math.Ldexp(z/p.Z, exp-p.Exp), err
 }
 
 // anywhereAfter returns P(present at one place at least) for the places of one cause.
-func (w *work) anywhereAfter(p *posterior, places []*Cause) (float64, error) {
+func (w *work) anywhereAfter(p chances, places []*Cause) (float64, error) {
 	nodes := make([]belief.Node, len(places))
 	for i, c := range places {
 		nodes[i] = w.instance[c].node
 	}
-	return p.anyPresent(nodes)
+	return anyPresent(p, nodes)
 }
 
 // Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence

@@ -2,9 +2,7 @@ package engine
 
 import (
 	"cmp"
-	"maps"
 	"math"
-	"math/bits"
 	"slices"
 
 	"diagnose.example/engine/belief"
@@ -12,13 +10,12 @@ import (
 	"diagnose.example/symptoms"
 )
 
-// ask works out which questions nobody answered would tell most, and which checks would.
+// ask works out which questions nobody answered would tell most for their minutes, and which checks would.
 func (w *work) ask(d *Diagnosis) error {
 	if w.options.Questions == 0 {
 		return nil
 	}
-	a := &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}, scores: map[observedAt]float64{}}
-	a.before = a.uncertainty(w.post.of)
+	a := newAsking(w)
 	a.screen()
 	candidates := a.candidates()
 	ats := a.toWorkOut(candidates)
@@ -78,7 +75,7 @@ func (a *asking) foretell(d *Diagnosis) error {
 	}
 	found := make([][]Likely, len(answers))
 	if err := a.options.inParallel(len(answers), func(i int) (err error) {
-		found[i], err = a.likeliest(answers[i].post)
+		found[i], err = a.likeliest(answers[i].after)
 		return err
 	}); err != nil {
 		return a.explainError(err)
@@ -108,29 +105,23 @@ func (a *asking) answersTo(q *Question) []*supposedAnswer {
 // asking is the search for the most telling question.
 type asking struct {
 	*work
-	before   float64
-	screened []screened
+	// base is the evidence without what was set aside.
+	base   *belief.Evidence
+	before float64
 	// concern weighs the causes, in the order of the network.
-	concern []float64
-	known   map[observedAt]*supposed
-	scores  map[observedAt]float64
+	concern   []float64
+	estimator *estimator
+	scores    map[observedAt]float64
+	screened  []screened
+	known     map[observedAt]*supposed
 }
 
-// supposed is a question with what was worked out for each of its answers, in the same order.
-type supposed struct {
-	Question
-	answers []*supposedAnswer
-	// complete says that the answers leave nothing out: their probabilities sum to one.
-	complete bool
-}
-
-type supposedAnswer struct {
-	text string
-	ev   *belief.Evidence
-	// post is nil where the answer was worked out of the others.
-	post *posterior
-	// probability is P(answer | sheet), uncertainty what is left with it.
-	probability, uncertainty float64
+func newAsking(w *work) *asking {
+	a := &asking{work: w, base: w.ev.Without(w.post.schedule.SetAside()...), concern: w.concerns(),
+		scores: map[observedAt]float64{}, known: map[observedAt]*supposed{}}
+	a.before = a.uncertainty(w.post.of)
+	a.estimator = newEstimator(w, a.concern)
+	return a
 }
 
 // screened is an unasked observation with a cheap estimate of what it could tell.
@@ -148,7 +139,7 @@ func (a *asking) screenedWidth() int {
 	return 2 * a.options.Questions
 }
 
-// screen orders the unasked observations by how strongly the uncertain causes pull on them, and keeps the best place of each.
+// screen orders the unasked observations by the estimate of what they tell, and keeps the best place of each.
 func (a *asking) screen() {
 	for _, o := range a.know.set.Vocabulary.All() {
 		best := screened{}
@@ -173,21 +164,23 @@ func (a *asking) screen() {
 			a.screened = append(a.screened, best)
 		}
 	}
-	slices.SortStableFunc(a.screened, func(x, y screened) int { return cmp.Compare(y.score, x.score) })
+	slices.SortStableFunc(a.screened, func(x, y screened) int {
+		return cmp.Compare(perMinute(y.score, y.at.observation), perMinute(x.score, x.at.observation))
+	})
 }
 
-// score estimates what an observation could tell.
+// perMinute is what an answer tells for the minutes it takes, with two more for getting at it and writing it down (our own figure).
+func perMinute(gain float64, o *symptoms.Observation) float64 {
+	const handling = 2
+	return gain / (handling + o.Minutes)
+}
+
+// score estimates what an observation could tell, in bits.
 func (a *asking) score(at observedAt) float64 {
-	if sum, ok := a.scores[at]; ok {
-		return sum
+	if _, ok := a.scores[at]; !ok {
+		a.scores[at] = a.estimator.tells(a.findings[at])
 	}
-	sum := 0.0
-	for _, p := range a.onObserved(a.pulls(), at) {
-		q := a.post.of(p.cause.node)
-		sum += a.concern[p.cause.index] * q * (1 - q) * p.strength * p.strength
-	}
-	a.scores[at] = sum
-	return sum
+	return a.scores[at]
 }
 
 // uncertainty is the entropy of every cause, in bits, summed each weighed by how much it concerns this sheet.
@@ -222,159 +215,14 @@ func (w *work) concerns() []float64 {
 	return out
 }
 
-// lay lays a question out: the evidence with each of its answers.
-func (a *asking) lay(at observedAt) *supposed {
-	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place], Write: a.unread(at)}}
-	answers := possible(at.observation)
-	for _, v := range answers {
-		if ev, used := a.suppose(at, v); used {
-			q.answers = append(q.answers, &supposedAnswer{text: v.Text, ev: ev})
-		}
-	}
-	q.complete = len(q.answers) == len(answers) && a.eachItsOwn(at) && !a.reportedSomewhere(at.observation)
-	return q
-}
-
-// workOut infers with each answer. The gain is the mean fall of uncertainty over the answers; words that no rule reads share
-// what is left of the probability.
-func (a *asking) workOut(q *supposed) error {
-	for i, s := range q.answers {
-		if i == 0 && a.derivable(q) {
-			continue
-		}
-		if err := a.inferAnswer(s); err != nil {
-			return err
-		}
-	}
-	if len(q.answers) > 0 && q.answers[0].post == nil && !a.derive(q) {
-		if err := a.inferAnswer(q.answers[0]); err != nil {
-			return err
-		}
-	}
-	a.weighAnswers(q)
-	return nil
-}
-
-func (a *asking) inferAnswer(s *supposedAnswer) error {
-	post, err := a.inferLike(s.ev, a.options.Limit, a.post)
-	if err != nil {
-		return err
-	}
-	s.post, s.probability = post, math.Exp(post.logZ()-a.post.logZ())
-	s.uncertainty = a.uncertainty(post.of)
-	return nil
-}
-
-// weighAnswers sums up over the answers.
-func (a *asking) weighAnswers(q *supposed) {
-	after, total := 0.0, 0.0
-	for _, s := range q.answers {
-		total += s.probability
-		after += s.probability * s.uncertainty
-	}
-	if total == 0 {
-		return
-	}
-	q.Gain = max(0, a.before-after/total)
-	slices.SortStableFunc(q.answers, func(x, y *supposedAnswer) int { return cmp.Compare(y.probability, x.probability) })
-	for _, s := range q.answers {
-		q.Answers = append(q.Answers, Answer{Text: s.text, Probability: s.probability / total})
-	}
-}
-
-// derivable reports whether the first answer of a question follows from the others: if nobody asks what it would mean, every
-// answer is read, none is set aside, and nothing reported somewhere is heard anew with it.
-func (a *asking) derivable(q *supposed) bool {
-	return a.options.Detail == FirstScreen && q.complete && len(a.post.schedule.SetAside()) == 0
-}
-
-// derive works the first answer out of the others: the mean of the posteriors over all answers is the posterior before. It
-// reports false when so little is left for the answer that digits would be lost in the difference.
-func (a *asking) derive(q *supposed) bool {
-	const least = 1e-3
-	first, left := q.answers[0], 1.0
-	for _, s := range q.answers[1:] {
-		if len(s.post.schedule.SetAside()) > 0 {
-			return false
-		}
-		left -= s.probability
-	}
-	if left < least {
-		return false
-	}
-	first.probability = left
-	first.uncertainty = a.uncertainty(func(node belief.Node) float64 {
-		sum := a.post.of(node)
-		for _, s := range q.answers[1:] {
-			sum -= s.probability * s.post.of(node)
-		}
-		return min(max(sum/left, 0), 1)
-	})
-	return true
-}
-
-// suppose returns the evidence with one more answer; false when the answer says nothing. What was reported somewhere is heard
-// anew: the answer narrows down where.
-func (a *asking) suppose(at observedAt, v symptoms.Value) (*belief.Evidence, bool) {
-	var drop []int
-	var pooled []*item
-	for _, it := range a.items {
-		if it.Somewhere && it.Observation == at.observation {
-			drop = append(drop, it.entries...)
-			pooled = append(pooled, it)
-		}
-	}
-	ev := a.ev.Without(drop...)
-	from := ev.Len()
-	a.hear(ev, at, v)
-	used := ev.Len() > from
-	told := maps.Clone(a.told)
-	told[at] = v
-	for _, it := range pooled {
-		a.hearSomewhere(ev, at.observation, it.value, told)
-	}
-	return ev, used
-}
-
-// eachItsOwn reports whether every abnormal word is a finding of its own, so that no two answers are the same evidence.
-func (a *asking) eachItsOwn(at observedAt) bool {
-	findings, words := a.findings[at], len(at.observation.Words)
-	if at.observation.Kind == symptoms.YesNo {
-		return len(findings) == 1
-	}
-	for _, f := range findings {
-		if bits.OnesCount64(f.rule.Finding.Words) != 1 {
-			return false
-		}
-	}
-	return len(findings) == words-1 && !at.observation.Several
-}
-
-// reportedSomewhere reports whether the observation was made at some place, it is not known which.
-func (a *asking) reportedSomewhere(o *symptoms.Observation) bool {
-	return slices.ContainsFunc(a.items, func(it *item) bool { return it.Somewhere && it.Observation == o })
-}
-
-// possible lists the answers to a question that decide a word.
-func possible(o *symptoms.Observation) []symptoms.Value {
-	var out []symptoms.Value
-	if o.Kind == symptoms.YesNo {
-		return []symptoms.Value{{Yes: true, Text: "yes"}, {Text: "no"}}
-	}
-	for _, w := range o.Words {
-		out = append(out, symptoms.Value{Words: []string{w.Word}, Text: w.Word, Lo: math.Inf(-1), Hi: math.Inf(1)})
-	}
-	return out
-}
-
 // likeliest names the three likeliest causes after an answer.
-func (a *asking) likeliest(post *posterior) ([]Likely, error) {
+func (a *asking) likeliest(after chances) ([]Likely, error) {
 	const top = 3
 	order := make([]int, 0, len(a.byNumber))
 	sum := make([]float64, len(a.byNumber))
 	for number, places := range a.byNumber {
 		for _, c := range places {
-			sum[number] += post.of(a.instance[c].node)
+			sum[number] += after.of(a.instance[c].node)
 		}
 		if len(places) > 0 {
 			order = append(order, number)
@@ -384,7 +232,7 @@ func (a *asking) likeliest(post *posterior) ([]Likely, error) {
 	var out []Likely
 	for _, number := range order[:min(top, len(order))] {
 		c := a.know.set.Causes[number]
-		anywhere, err := a.anywhereAfter(post, a.byNumber[number])
+		anywhere, err := a.anywhereAfter(after, a.byNumber[number])
 		if err != nil {
 			return nil, err
 		}
@@ -403,7 +251,9 @@ func (a *asking) unasked() []Question {
 			rest = append(rest, q.Question)
 		}
 	}
-	slices.SortStableFunc(rest, func(x, y Question) int { return cmp.Compare(y.Gain, x.Gain) })
+	slices.SortStableFunc(rest, func(x, y Question) int {
+		return cmp.Compare(perMinute(y.Gain, y.Observation), perMinute(x.Gain, x.Observation))
+	})
 	out = append(out, rest...)
 	return out[:min(a.options.Questions, len(out))]
 }

@@ -111,7 +111,7 @@ func (w *work) repairs(d *Diagnosis) error {
 		}
 	}
 	if err := w.options.inParallel(len(nodes), func(i int) (err error) {
-		d.Repairs[i].Probability, err = w.post.anyPresent(nodes[i])
+		d.Repairs[i].Probability, err = anyPresent(w.post, nodes[i])
 		return err
 	}); err != nil {
 		return err

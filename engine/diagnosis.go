@@ -21,7 +21,7 @@ type Diagnosis struct {
 	Heard []Heard
 	// Measured compares the numbers on the sheet, and those computed from them, with what they should be.
 	Measured []Measured
-	// Unasked lists the questions nobody answered that would tell most, most telling first.
+	// Unasked lists the questions nobody answered that would tell most for the minutes they take, best first.
 	Unasked []Question
 	// Checks lists bench work worth doing next, most telling per minute first.
 	Checks []Check

@@ -46,6 +46,8 @@ type effectAt struct {
 	effect *rules.Effect
 	place  int
 	node   belief.Node
+	// parents are what makes it.
+	parents []parent
 }
 
 type observedAt struct {
@@ -148,14 +150,19 @@ func (n *network) linkInto(to *effectAt, from madeBy) {
 		c := n.know.set.Causes[from.number]
 		for _, p := range n.reach(to.place, c.About) {
 			if at := n.causeOf[from.number][p]; at != nil {
-				n.net.Link(at.node, to.node, from.link.Chance)
+				n.make(to, parent{cause: at, chance: from.link.Chance, link: from.link})
 			}
 		}
 		return
 	}
 	for _, p := range n.reach(to.place, about[from.number].About) {
-		n.net.Link(n.effectOf[from.number][p].node, to.node, from.link.Chance)
+		n.make(to, parent{effect: n.effectOf[from.number][p], chance: from.link.Chance, link: from.link})
 	}
+}
+
+func (n *network) make(to *effectAt, by parent) {
+	to.parents = append(to.parents, by)
+	n.net.Link(by.node(), to.node, by.chance)
 }
 
 // addFinding puts a rule at a place into the network if its circumstance holds there.

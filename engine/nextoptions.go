@@ -183,7 +183,7 @@ func (pl *planning) chances(looks []look) [][]float64 {
 		rest := 1.0
 		for _, l := range looks {
 			for _, f := range l.findings {
-				p := made(pl.worlds[i].on, f.rule.Otherwise, f.parents)
+				p := 1 - unmade(pl.worlds[i].on, f.rule.Otherwise, f.parents)
 				byWorld[i] = append(byWorld[i], rest*p)
 				rest *= 1 - p
 			}

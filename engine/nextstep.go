@@ -231,7 +231,6 @@ type planning struct {
 	worlds     []world
 	reasons    []reason
 	covered    float64
-	makers     [][]parent // by effect, in the order of the network
 	tests      []*option
 	repairs    []*option
 	table      plan.Table

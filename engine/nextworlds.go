@@ -44,7 +44,6 @@ type share struct {
 
 // makeWorlds chooses the hypotheses and works out the worlds: none of them, each alone, and the pairs that are worth it.
 func (pl *planning) makeWorlds() error {
-	pl.findMakers()
 	worlds := mostWorlds
 	if n := worldEntries / (pl.post.schedule.Cost() + 1000); n < mostWorlds {
 		worlds = max(int(n), leastWorlds)
@@ -230,47 +229,6 @@ func (pl *planning) suffices(i int, pair *world, none float64) float64 {
 	}
 	alone := min(1, pl.worlds[1+i].fit/pair.fit)
 	return max(0, (alone-none)/(1-none))
-}
-
-// findMakers lists what makes each effect.
-func (pl *planning) findMakers() {
-	pl.makers = make([][]parent, len(pl.effects))
-	for i, e := range pl.effects {
-		for _, m := range pl.know.madeBy[e.number] {
-			if m.isCause {
-				for _, p := range pl.reach(e.place, pl.know.set.Causes[m.number].About) {
-					if c := pl.causeOf[m.number][p]; c != nil {
-						pl.makers[i] = append(pl.makers[i], parent{cause: c, chance: m.link.Chance})
-					}
-				}
-				continue
-			}
-			for _, p := range pl.reach(e.place, pl.know.set.Effects[m.number].About) {
-				pl.makers[i] = append(pl.makers[i], parent{effect: pl.effectOf[m.number][p], chance: m.link.Chance})
-			}
-		}
-	}
-}
-
-// everywhere completes the posteriors of one inference: an effect with nothing observed below it was not part of it, and follows from
-// what makes it, which is taken as independent.
-func (pl *planning) everywhere(post *posterior) []float64 {
-	on := slices.Clone(post.P)
-	for i, e := range pl.effects { // an effect follows all that make it
-		if math.IsNaN(on[e.node]) {
-			on[e.node] = made(on, e.effect.Otherwise, pl.makers[i])
-		}
-	}
-	return on
-}
-
-// made is the noisy-OR of what makes a node, taken as independent.
-func made(on []float64, leak float64, by []parent) float64 {
-	none := 1 - leak
-	for _, p := range by {
-		none *= 1 - p.chance*on[p.node()]
-	}
-	return 1 - none
 }
 
 // seeing enters found answers as evidence; what was reported somewhere is heard anew, since a find narrows down where. All evidence has

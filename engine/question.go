@@ -73,8 +73,7 @@ func Ask(set *rules.Set, sheet *symptoms.Sheet, o AskOptions) (*Asked, error) {
 	w := &work{network: n, gathered: g, post: post, options: Options{Limit: o.Limit, Detail: o.Detail}}
 	w.instances()
 	out := &Asked{Stops: w.stops(), Leading: w.leading()}
-	q := &quest{asking: &asking{work: w, concern: w.concerns(), known: map[observedAt]*supposed{}, scores: map[observedAt]float64{}}, AskOptions: o}
-	q.before = q.uncertainty(post.of)
+	q := &quest{asking: newAsking(w), AskOptions: o}
 	out.Build = q.build(out.Leading)
 	out.Questions, err = q.questions()
 	return out, err
@@ -212,6 +211,7 @@ func (q *quest) estimate(at observedAt) (sought, bool) {
 		s.needs = append(s.needs, q.buildOf(at)...)
 		return s, s.score > 0
 	}
+	var waiting []*findingAt
 	for _, f := range q.network.waiting {
 		if f.place != at.place || q.know.reads[f.rule] != at.observation {
 			continue
@@ -226,11 +226,9 @@ func (q *quest) estimate(at observedAt) (sought, bool) {
 				s.needs = append(s.needs, n)
 			}
 		}
-		for _, p := range q.pulls().on(f.parents) {
-			prob := q.post.of(p.cause.node)
-			s.score += waitingShare * q.concern[p.cause.index] * prob * (1 - prob) * p.strength * p.strength
-		}
+		waiting = append(waiting, f)
 	}
+	s.score = waitingShare * q.estimator.tells(waiting)
 	return s, s.score > 0
 }
 
@@ -311,7 +309,7 @@ func (q *quest) foretold(out []Wanted) error {
 			if j >= len(x.Answers) {
 				break
 			}
-			top, err := q.likeliest(s.post)
+			top, err := q.likeliest(s.after)
 			if err != nil {
 				return q.explainError(err)
 			}

@@ -14,21 +14,7 @@ type pulls map[*effectAt][]pull
 func (n *network) pullsOf() pulls {
 	ps := pulls{}
 	for _, e := range n.effects { // an effect follows all that make it
-		var all []pull
-		for _, m := range n.know.madeBy[e.number] {
-			if m.isCause {
-				for _, p := range n.reach(e.place, n.know.set.Causes[m.number].About) {
-					if c := n.causeOf[m.number][p]; c != nil {
-						all = append(all, pull{c, m.link.Chance})
-					}
-				}
-				continue
-			}
-			for _, p := range n.reach(e.place, n.know.set.Effects[m.number].About) {
-				all = append(all, weaker(ps[n.effectOf[m.number][p]], m.link.Chance)...)
-			}
-		}
-		ps[e] = strongest(all)
+		ps[e] = ps.on(e.parents)
 	}
 	return ps
 }

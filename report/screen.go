@@ -379,7 +379,7 @@ func (s *screen) unasked() {
 		return
 	}
 	s.say(
-		one(bold("Not asked yet"), text(", and would tell most; write the answer on the sheet:")),
+		one(bold("Not asked yet"), text(", and worth the minutes; write the answer on the sheet:")),
 		one(bold("Not asked yet"), text("; write the answer on the sheet:")),
 	)
 	for _, q := range list {

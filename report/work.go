@@ -14,7 +14,7 @@ func (v *view) questionSection(p *page, most int) {
 	if len(list) == 0 {
 		return
 	}
-	p.heading(2, text("Not asked yet, and would tell most"))
+	p.heading(2, text("Not asked yet, and worth the minutes"))
 	for _, q := range list {
 		if q.Observation != nil {
 			v.questionItem(p, q)

@@ -77,7 +77,7 @@ func absentAsEvidence(t *testing.T, n *Net, e *Evidence, set []Node) float64 {
 	return math.Ldexp(z, exp)
 }
 
-// A cause named twice is absent once; what is no cause is refused; evidence set aside stays so.
+// A cause named twice is absent once; an effect without evidence can be denied too; a node that is not there is refused.
 func TestNoneSpecial(t *testing.T) {
 	n, e := NewNet(), new(Evidence)
 	c := n.Cause(0.25, 0)
@@ -90,8 +90,8 @@ func TestNoneSpecial(t *testing.T) {
 	if z, exp, err := s.None(c, c); err != nil || math.Ldexp(z, exp) != 0.75 {
 		t.Errorf("None(c, c) = %v * 2^%d, %v; want 0.75", z, exp, err)
 	}
-	if _, _, err := s.None(v); err == nil {
-		t.Errorf("None of an effect gives no error; want one")
+	if z, exp, err := s.None(v); err != nil || math.Ldexp(z, exp) != 0.875*(0.75+0.25*0.5) {
+		t.Errorf("None(effect) = %v * 2^%d, %v; want %v", z, exp, err, 0.875*(0.75+0.25*0.5))
 	}
 	if _, _, err := s.None(99); err == nil {
 		t.Errorf("None of a node that is not there gives no error; want one")

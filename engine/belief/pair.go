@@ -48,6 +48,22 @@ type magnitude struct {
 
 func one() magnitude { return magnitude{0.5, 1} }
 
+// add adds b, which is not negative.
+func (a *magnitude) add(b magnitude) {
+	switch {
+	case b.m == 0:
+	case a.m == 0:
+		*a = b
+	default:
+		x, y := *a, b
+		if y.e > x.e {
+			x, y = y, x
+		}
+		*a = magnitude{x.m + math.Ldexp(y.m, y.e-x.e), x.e}
+		a.mul(1)
+	}
+}
+
 func (a *magnitude) mul(x float64) {
 	m, e := math.Frexp(a.m * x)
 	a.m, a.e = m, a.e+e

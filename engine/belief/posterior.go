@@ -31,9 +31,18 @@ const agreement = 1e-10
 // Posterior does the computation, forward and backward once. It returns an *Impossible error if the evidence has probability
 // zero. A Schedule may be used by several goroutines at once, and more than once.
 func (s *Schedule) Posterior() (*Result, error) {
+	r, err := s.posterior()
+	if r == nil && err == nil {
+		err = s.impossible()
+	}
+	return r, err
+}
+
+// posterior returns nil for evidence of probability zero.
+func (s *Schedule) posterior() (*Result, error) {
 	g := s.core.g
 	if g.z.m == 0 {
-		return nil, s.impossible()
+		return nil, nil
 	}
 	if s.Width() > widest {
 		return nil, fmt.Errorf("%w: 2^%d entries; set Options.Limit", ErrTooWide, s.Width())
@@ -43,7 +52,7 @@ func (s *Schedule) Posterior() (*Result, error) {
 	if len(s.program.steps) > 0 {
 		r.start()
 		if !r.passes() {
-			return nil, s.impossible()
+			return nil, nil
 		}
 		if err := r.check(); err != nil {
 			return nil, err

@@ -13,9 +13,11 @@ func (c *core) search(tries int) order {
 	blocked := c.blocked()
 	x := newSearcher(c)
 	x.order(blocked, cmp.Or(tries, fewest), &best)
-	x.order(c.free(), cmp.Or(tries, fewest), &best)
+	free := c.free()
+	x.order(free, cmp.Or(tries, fewest), &best)
 	if more := enough(best.cost); tries == 0 && more > fewest {
 		x.order(blocked, more, &best)
+		x.order(free, enough(best.cost), &best)
 	}
 	return best
 }

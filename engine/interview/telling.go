@@ -28,7 +28,7 @@ func (t *Talk) telling() (*Question, error) {
 	if t.now.group == Rider && t.now.inGroup >= patience && !t.now.eager || t.now.group == Running && t.silent() {
 		return nil, nil
 	}
-	asked, err := t.ask(engine.AskOptions{Weight: t.weight, Most: workedOut})
+	asked, err := t.ask(engine.AskOptions{Weight: t.weight, Most: workedOut, Detail: engine.FirstScreen})
 	if err != nil {
 		return nil, err
 	}
