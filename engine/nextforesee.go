@@ -110,7 +110,7 @@ func (pl *planning) curedInReduced(repairs []int) (some, all float64) {
 
 // workOutcome infers exactly how likely an outcome is, and what it means.
 func (pl *planning) workOutcome(out *Outcome, ev *belief.Evidence) error {
-	post, err := pl.infer(ev, math.Inf(1))
+	post, err := pl.inferLike(ev, math.Inf(1), pl.post)
 	if err != nil {
 		return pl.outcomeThatCannotBe(out, err)
 	}

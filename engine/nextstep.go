@@ -229,6 +229,7 @@ type planning struct {
 	hypotheses []*causeAt
 	silent     bool // the sheet speaks for no cause
 	worlds     []world
+	pattern    *posterior // whose order serves for all worlds
 	reasons    []reason
 	covered    float64
 	tests      []*option

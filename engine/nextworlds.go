@@ -111,27 +111,37 @@ func (pl *planning) likelyPairs(most int) []world {
 	return pairs[:max(0, min(most, len(pairs)))]
 }
 
-// inferWorlds infers the worlds from a position on.
+// inferWorlds infers the worlds from a position on, all in the order that was found for the first with something in it.
 func (pl *planning) inferWorlds(from int) error {
-	return inParallel(len(pl.worlds)-from, func(k int) error {
-		w := &pl.worlds[from+k]
-		ev := pl.base.Without()
-		for i, h := range pl.hypotheses {
-			if slices.Contains(w.members, i) {
-				ev.Seen(h.node)
-			} else {
-				ev.NotSeen(h.node)
-			}
+	for from < len(pl.worlds) && pl.pattern == nil {
+		if err := pl.inferWorld(&pl.worlds[from]); err != nil {
+			return err
 		}
-		post, err := pl.infer(ev, math.Inf(1))
-		if err != nil {
-			return pl.impossibleWorld(w, err)
+		from++
+	}
+	return inParallel(len(pl.worlds)-from, func(k int) error { return pl.inferWorld(&pl.worlds[from+k]) })
+}
+
+func (pl *planning) inferWorld(w *world) error {
+	ev := pl.base.Without()
+	for i, h := range pl.hypotheses {
+		if slices.Contains(w.members, i) {
+			ev.Seen(h.node)
+		} else {
+			ev.NotSeen(h.node)
 		}
-		w.z = math.Exp(post.logZ() - pl.post.logZ())
-		w.fit = w.z / pl.chanceOf(w.members)
-		w.on = pl.everywhere(post)
-		return nil
-	})
+	}
+	post, err := pl.inferLike(ev, math.Inf(1), pl.pattern)
+	if err != nil {
+		return pl.impossibleWorld(w, err)
+	}
+	if pl.pattern == nil && len(w.members) > 0 {
+		pl.pattern = post
+	}
+	w.z = math.Exp(post.logZ() - pl.post.logZ())
+	w.fit = w.z / pl.chanceOf(w.members)
+	w.on = pl.everywhere(post)
+	return nil
 }
 
 // chanceOf is the prior probability of a world, up to that of none of the hypotheses.

@@ -26,6 +26,12 @@ func (g *graph) restripped(ws []weighed) *graph {
 			h.constant(h.v[r.v].n.dot(h.v[r.v].w))
 		case ruleDeny:
 			h.deny(r.v)
+		case ruleSure:
+			if r.to < 0 {
+				h.constant(h.v[r.v].n[1] * h.v[r.v].w[1])
+			} else {
+				h.raised(r.to, r.arc)
+			}
 		case ruleAbsorb:
 			r.old = h.v[r.to].n
 			h.absorbed(r.v, r.arc)

@@ -131,6 +131,8 @@ func (b *backward) run(core []int32) {
 			b.note(r.v)
 		case ruleDeny:
 			b.deny(r.v)
+		case ruleSure:
+			b.sure(r)
 		case ruleAbsorb:
 			b.absorb(r)
 		case ruleFold:
@@ -155,6 +157,17 @@ func (b *backward) deny(v int32) {
 		a := &b.g.arcs[i]
 		b.y[a.from][1] *= a.q
 	}
+}
+
+func (b *backward) sure(r *record) {
+	if r.to >= 0 {
+		a := &b.g.arcs[r.arc]
+		b.x[r.to], _ = b.x[r.to].lower(a.l, a.q).fit()
+		return
+	}
+	v := &b.g.v[r.v]
+	b.x[r.v], b.y[r.v] = v.w, pair{0, v.n[1]}
+	b.note(r.v)
 }
 
 func (b *backward) absorb(r *record) {

@@ -11,6 +11,7 @@ type rule uint8
 const (
 	ruleRoot   rule = iota // no parents, and no children or certainly absent: a constant
 	ruleDeny               // certainly absent, with parents: a weight on each of them
+	ruleSure               // no parents, certainly present: part of what is known about each child; a constant where to is -1
 	ruleAbsorb             // no parents, one child: part of what is known about the child
 	ruleFold               // one parent, no children: a weight on the parent
 	ruleGroup              // a group with one parent at most: a weight on the parent, or a constant
@@ -93,11 +94,34 @@ func (g *graph) settle(v int32) {
 		g.constant(x.n.dot(x.w))
 		g.release(v)
 		g.log = append(g.log, record{rule: ruleRoot, v: v})
+	case x.up == 0 && x.w[0] == 0:
+		g.sure(v)
 	case x.up == 0 && x.down == 1:
 		g.absorb(v)
 	case x.up == 1 && x.down == 0:
 		g.fold(v)
 	}
+}
+
+// sure raises what is known about the children of a root that is certainly present.
+func (g *graph) sure(v int32) {
+	x := &g.v[v]
+	g.constant(x.n[1] * x.w[1])
+	g.log = append(g.log, record{rule: ruleSure, v: v, to: -1})
+	for _, i := range g.kids[x.kidLo:x.kidHi] {
+		a := &g.arcs[i]
+		if c := &g.v[a.to]; !c.gone {
+			g.log = append(g.log, record{rule: ruleSure, v: v, to: a.to, arc: i})
+			g.raised(a.to, i)
+			c.absorbed = true
+		}
+	}
+	g.release(v)
+}
+
+func (g *graph) raised(v, arc int32) {
+	a, c := &g.arcs[arc], &g.v[v]
+	c.n = g.fit(c.n.raise(a.l, a.q))
 }
 
 // absorb sums out a root with a single child: what is known about the child becomes off*n + on*(n raised by the link).

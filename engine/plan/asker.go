@@ -19,7 +19,8 @@ type asker struct {
 	limit int
 }
 
-// view is a belief with what it was asked already. Sets and positions are those of the problem.
+// view is a belief with what it was asked already. Sets and positions are those of the problem. Most beliefs are asked little: the maps are
+// made when they are needed.
 type view struct {
 	b       Belief
 	chances []float64 // NaN where not asked yet
@@ -38,8 +39,7 @@ func (a *asker) view(b Belief) *view {
 	key := b.Key()
 	v := a.views[key]
 	if v == nil {
-		v = &view{b: b, chances: make([]float64, len(a.p.repairs)), goods: map[uint64]float64{0: 0},
-			out: make([][]float64, len(a.p.tests)), kids: map[kid]*view{}}
+		v = &view{b: b, chances: make([]float64, len(a.p.repairs)), out: make([][]float64, len(a.p.tests))}
 		for i := range v.chances {
 			v.chances[i] = math.NaN()
 		}
@@ -77,7 +77,7 @@ func (a *asker) chance(v *view, repair int) (float64, error) {
 }
 
 func (a *asker) good(v *view, repairs uint64) (float64, error) {
-	if x, ok := v.goods[repairs]; ok {
+	if x, ok := v.goods[repairs]; ok || repairs == 0 {
 		return x, nil
 	}
 	if err := a.count(); err != nil {
@@ -86,6 +86,9 @@ func (a *asker) good(v *view, repairs uint64) (float64, error) {
 	x, err := v.b.Good(a.p.numbers(repairs))
 	if err != nil {
 		return 0, err
+	}
+	if v.goods == nil {
+		v.goods = map[uint64]float64{}
 	}
 	v.goods[repairs] = x
 	return x, nil
@@ -115,8 +118,7 @@ func (a *asker) observe(v *view, test, outcome int) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
-	v.kids[k] = a.view(b)
-	return v.kids[k], nil
+	return a.leads(v, k, b), nil
 }
 
 func (a *asker) fail(v *view, repairs uint64) (*view, error) {
@@ -128,8 +130,17 @@ func (a *asker) fail(v *view, repairs uint64) (*view, error) {
 	if err != nil {
 		return nil, err
 	}
-	v.kids[k] = a.view(b)
-	return v.kids[k], nil
+	return a.leads(v, k, b), nil
+}
+
+// leads notes the belief that something leads to.
+func (a *asker) leads(v *view, k kid, b Belief) *view {
+	if v.kids == nil {
+		v.kids = map[kid]*view{}
+	}
+	next := a.view(b)
+	v.kids[k] = next
+	return next
 }
 
 // informs tells whether a test can come out in more than one way.

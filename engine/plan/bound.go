@@ -58,7 +58,7 @@ func (s *solver) necessities(n *node, all pairs, cured float64) (float64, error)
 		most += cost
 		return err
 	}
-	for _, t := range s.p.in(all) {
+	for t := range s.p.in(all) {
 		if err := add(t.cost, s.without(all.repairs, t)); err != nil {
 			return 0, err
 		}
@@ -97,7 +97,7 @@ func (s *solver) without(repairs uint64, t *task) uint64 {
 // needs lists the clusters that have to be opened for a repair and for what comes before it.
 func (p *problem) needs(t *task) uint64 {
 	needs := t.needs
-	for _, u := range p.in(t.after) {
+	for u := range p.in(t.after) {
 		needs |= u.needs
 	}
 	return needs
@@ -116,7 +116,7 @@ func (s *solver) dearness(n *node, all pairs, cured float64) (float64, error) {
 		need := r.after.minus(n.done).or(r.set())
 		var needs uint64
 		cost := 0.0
-		for _, t := range s.p.in(need) {
+		for t := range s.p.in(need) {
 			cost += t.cost
 			needs |= t.needs
 		}

@@ -174,7 +174,7 @@ func (s *solver) worthwhile(blocks []block, n *node, usable pairs) []block {
 func (s *solver) addBlock(out *[]block, n *node, need pairs) error {
 	b := block{need: need.minus(n.done), order: len(*out)}
 	var needs uint64
-	for _, t := range s.p.in(b.need) {
+	for t := range s.p.in(b.need) {
 		b.cost += t.cost
 		needs |= t.needs
 		if t.kind == Repair {
@@ -223,7 +223,7 @@ func (s *solver) begin(n *node, b block) step {
 		return step{kind: Repair, repairs: b.need.repairs}
 	}
 	first, ratio := step{kind: Stop}, math.Inf(1)
-	for _, t := range s.p.in(b.need) {
+	for t := range s.p.in(b.need) {
 		if !t.ready(n.done) {
 			continue
 		}

@@ -205,7 +205,7 @@ func (pl *planner) keep(first []choice) {
 			kept.tests |= 1 << c.step.test
 		}
 	}
-	for _, t := range p.all() { // what only waits for others was not weighed
+	for t := range p.all() { // what only waits for others was not weighed
 		if !t.ready(pairs{}) {
 			if t.kind == Repair && repairs < pl.o.Repairs {
 				repairs++
@@ -217,11 +217,11 @@ func (pl *planner) keep(first []choice) {
 			}
 		}
 	}
-	for _, t := range p.in(kept) {
+	for t := range p.in(kept) {
 		kept = kept.or(t.after)
 	}
 	pl.s.kept = kept
-	for _, t := range p.all() {
+	for t := range p.all() {
 		if !kept.meets(t.set()) {
 			pl.r.LeftOut = append(pl.r.LeftOut, t.id)
 		}

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"math"
 	"math/bits"
 	"slices"
@@ -228,9 +229,9 @@ func (c *compiler) follow(what string, a *Action) error {
 func (c *compiler) close() error {
 	for changed := true; changed; {
 		changed = false
-		for _, t := range c.p.all() {
+		for t := range c.p.all() {
 			after := t.after
-			for _, u := range c.p.in(t.after) {
+			for u := range c.p.in(t.after) {
 				after = after.or(u.after)
 			}
 			changed = changed || after != t.after
@@ -271,20 +272,24 @@ func (p *problem) task(one pairs) *task {
 	return &p.repairs[bits.TrailingZeros64(one.repairs)]
 }
 
-// in lists the members of a set, tests first, by id.
-func (p *problem) in(s pairs) []*task {
-	var out []*task
-	for m := s.tests; m != 0; m &= m - 1 {
-		out = append(out, &p.tests[bits.TrailingZeros64(m)])
+// in goes through the members of a set, tests first, by id.
+func (p *problem) in(s pairs) iter.Seq[*task] {
+	return func(yield func(*task) bool) {
+		for m := s.tests; m != 0; m &= m - 1 {
+			if !yield(&p.tests[bits.TrailingZeros64(m)]) {
+				return
+			}
+		}
+		for m := s.repairs; m != 0; m &= m - 1 {
+			if !yield(&p.repairs[bits.TrailingZeros64(m)]) {
+				return
+			}
+		}
 	}
-	for m := s.repairs; m != 0; m &= m - 1 {
-		out = append(out, &p.repairs[bits.TrailingZeros64(m)])
-	}
-	return out
 }
 
-// all lists every test and repair.
-func (p *problem) all() []*task { return p.in(pairs{full(len(p.tests)), full(len(p.repairs))}) }
+// all goes through every test and repair.
+func (p *problem) all() iter.Seq[*task] { return p.in(pairs{full(len(p.tests)), full(len(p.repairs))}) }
 
 // full is the set of the first n.
 func full(n int) uint64 {

@@ -188,7 +188,7 @@ func (s *solver) moves(n *node, among pairs) ([]step, error) {
 func (s *solver) useful(n *node) (pairs, error) {
 	usable := s.usable(n.done)
 	var use pairs
-	for _, t := range s.p.in(usable) {
+	for t := range s.p.in(usable) {
 		var of bool
 		var err error
 		if t.kind == Repair {

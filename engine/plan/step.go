@@ -97,7 +97,7 @@ func (s *solver) testBranches(n *node, st step, open uint64) ([]branch, error) {
 // usable lists what was not done and can still be done.
 func (s *solver) usable(done pairs) pairs {
 	u := pairs{full(len(s.p.tests)), full(len(s.p.repairs))}.minus(done).minus(s.banned)
-	for _, t := range s.p.in(u) {
+	for t := range s.p.in(u) {
 		if t.after.minus(done).meets(s.banned) {
 			u = u.minus(t.set())
 		}

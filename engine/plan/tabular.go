@@ -249,7 +249,7 @@ func (b *Tabular) Fail(repairs []int) (Belief, error) {
 		return nil, err
 	}
 	s := b.m.survive(repairs)
-	var worlds []World
+	worlds := make([]World, 0, len(b.worlds)+len(b.worlds)/4)
 	for _, w := range b.worlds {
 		worlds = left(worlds, w, w.Faults, s)
 	}
