@@ -8,6 +8,7 @@ type cut struct {
 	reasoned     int  // causes that get lines for place and reason; the others stand on one line with their place
 	titleLines   int  // lines a title or question may take
 	reasonLines  int  // lines under a cause for place and reason
+	work         bool // what to do next, which is never without its whole caution
 	alsoCheck    bool // the next check beside a likely repair
 	howLines     int  // of the next check
 	meanings     bool // what the check's answers would mean
@@ -29,8 +30,8 @@ const (
 
 func fullest(top int) cut {
 	c := cut{
-		gaps: 4, extras: true, causes: defaultTop, reasoned: defaultTop, titleLines: 2, reasonLines: 2, alsoCheck: true, howLines: 3, meanings: true, answers: 2, questions: 3,
-		warnings: 2, warningLines: 2, stops: withReason,
+		gaps: 4, extras: true, causes: defaultTop, reasoned: defaultTop, titleLines: 2, reasonLines: 2, work: true,
+		alsoCheck: true, howLines: 3, meanings: true, answers: 2, questions: 3, warnings: 2, warningLines: 2, stops: withReason,
 	}
 	if top > 0 {
 		c.causes, c.reasoned = top, top
@@ -39,7 +40,7 @@ func fullest(top int) cut {
 }
 
 // shortenings are done one after another until the first screen fits. What can be looked up behind --details goes first;
-// what to do next, its caution, the first cause and the stop notices go last, and the titles of stop notices never.
+// the first cause, the stop notices, and what to do next with its caution go last, and the titles of stop notices never.
 var shortenings = []func(*cut){
 	func(c *cut) { c.extras = false },
 	func(c *cut) { c.stops = withAction },
@@ -70,4 +71,5 @@ var shortenings = []func(*cut){
 	func(c *cut) { c.causes = 1 },
 	func(c *cut) { c.warnings = 0 },
 	func(c *cut) { c.stops = titleOnly },
+	func(c *cut) { c.work = false },
 }

@@ -102,6 +102,9 @@ func (s *screen) say(wordings ...[]span) {
 
 const noLimit = 1 << 20
 
+// workElsewhere takes the place of work that has no room with its whole caution.
+const workElsewhere = "What to do next, with its cautions: "
+
 func (s *screen) stops() {
 	for _, n := range s.stopNotices() {
 		s.put("", s.cut.titleLines, bold("STOP: "+n.title+n.places))
@@ -265,8 +268,12 @@ func strongest(w engine.Weight) float64 {
 }
 
 // next writes what to do next: the repair where the cause is beyond much doubt, and the most telling check. Each stands
-// with its caution.
+// with its whole caution, or not at all.
 func (s *screen) next() {
+	if !s.cut.work {
+		s.put("", 1, text(workElsewhere), typed("--details"))
+		return
+	}
 	lead := func(work string) string {
 		if len(s.d.Stops) > 0 {
 			return "When that is done, " + lowerFirst(work)

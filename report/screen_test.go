@@ -94,6 +94,41 @@ func TestCautionStandsWithTheWork(t *testing.T) {
 	})
 }
 
+// TestFirstScreenWithEndlessCaution: a caution is never cut, so work whose caution leaves no room for the rest is not told at all.
+func TestFirstScreenWithEndlessCaution(t *testing.T) {
+	caution := func(words int) string { return strings.Repeat("supercalifragilisticexpialidocious ", words) }
+	repair := func(words int) engine.Repair {
+		return engine.Repair{Repair: &rules.Repair{ID: "repair", Title: "Clean it", Minutes: 30, Caution: caution(words)}}
+	}
+	check := func(words int) engine.Check {
+		return engine.Check{Check: &rules.Check{ID: "check", Title: "Look at it", Minutes: 5, Caution: caution(words)}}
+	}
+	tests := []struct {
+		name   string
+		width  int
+		change func(*engine.Diagnosis)
+		told   bool
+	}{
+		{"repair after stops, narrow, too long", 60, func(d *engine.Diagnosis) { d.Checks, d.Repairs = nil, []engine.Repair{repair(15)} }, false},
+		{"repair after stops, narrow, just fits", 60, func(d *engine.Diagnosis) { d.Checks, d.Repairs = nil, []engine.Repair{repair(13)} }, true},
+		{"check after stops, usual width", 80, func(d *engine.Diagnosis) { d.Checks = []engine.Check{check(28)} }, false},
+		{"check after stops, usual width, just fits", 80, func(d *engine.Diagnosis) { d.Checks = []engine.Check{check(27)} }, true},
+	}
+	for _, test := range tests {
+		d := nothingObserved(t)
+		d.Stops = []engine.Stop{{Stop: &rules.Stop{ID: "one", Title: "Fuel runs out", Do: "Close the tap."}},
+			{Stop: &rules.Stop{ID: "two", Title: "No brakes", Do: "Push it."}}}
+		test.change(d)
+		got := string(written(t, func(w io.Writer) error { return Text(w, d, nil, Style{Width: test.width}) }))
+		if n := strings.Count(got, "\n"); n > 23 {
+			t.Errorf("%s: Text has %d lines; want at most 23:\n%s", test.name, n, got)
+		}
+		if told := strings.Contains(got, "! Caution:"); told != test.told || strings.Contains(got, workElsewhere) == test.told {
+			t.Errorf("%s: the work is told: %t; want %t:\n%s", test.name, told, test.told, got)
+		}
+	}
+}
+
 func TestTopAsksForALongerList(t *testing.T) {
 	d := &engine.Diagnosis{Sheet: nothingObserved(t).Sheet}
 	for range 20 {
