@@ -59,11 +59,7 @@ func (a *app) blankCommand() *cobra.Command {
 }
 
 func (a *app) blank(cmd *cobra.Command, machine symptoms.Machine) error {
-	s, err := loadSettings(cmd.Flags())
-	if err != nil {
-		return err
-	}
-	k, err := a.knowledge(s)
+	_, k, err := a.prepare(cmd.Flags())
 	if err != nil {
 		return err
 	}

@@ -1,22 +1,14 @@
 package main
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 
 	"diagnose.example/engine"
 	"diagnose.example/report"
 	"diagnose.example/rules"
-	"diagnose.example/symptoms"
 )
 
 // chainFlags are the flags of chain.
@@ -75,18 +67,14 @@ func causeIDs(k *rules.Set) []string {
 }
 
 func (a *app) chain(cmd *cobra.Command, args []string, f chainFlags) error {
-	form, err := f.form(cmd)
+	form, err := formFor(cmd, f.output, "text", "svg", "markdown")
 	if err != nil {
 		return err
 	}
 	if err := f.check(cmd, args, form); err != nil {
 		return err
 	}
-	s, err := loadSettings(withoutFormat(cmd.Flags()))
-	if err != nil {
-		return err
-	}
-	k, err := a.knowledge(s)
+	s, k, err := a.prepare(withoutFormat(cmd.Flags()))
 	if err != nil {
 		return err
 	}
@@ -99,41 +87,7 @@ func (a *app) chain(cmd *cobra.Command, args []string, f chainFlags) error {
 	if err != nil {
 		return err
 	}
-	if f.output == "" {
-		return writeChain(a.out, c, form, a.style(s), f.picture())
-	}
-	var b bytes.Buffer
-	// What goes to a file has nothing to do with the screen.
-	if err := writeChain(&b, c, form, report.Style{Width: s.width}, f.picture()); err != nil {
-		return err
-	}
-	return writeNew(f.output, b.Bytes())
-}
-
-// withoutFormat returns the flags without --format. The setting of that name is triage's, which cannot draw.
-func withoutFormat(flags *pflag.FlagSet) *pflag.FlagSet {
-	others := pflag.NewFlagSet("chain", pflag.ContinueOnError)
-	flags.VisitAll(func(flag *pflag.Flag) {
-		if flag.Name != "format" {
-			others.AddFlag(flag)
-		}
-	})
-	return others
-}
-
-// form is the wanted form: that of --format, or else the one that the name of the file calls for.
-func (f *chainFlags) form(cmd *cobra.Command) (string, error) {
-	form, err := chosen(cmd, "format", "text", "svg", "markdown")
-	if err != nil || cmd.Flags().Changed("format") {
-		return form, err
-	}
-	switch strings.ToLower(filepath.Ext(f.output)) {
-	case ".svg":
-		return "svg", nil
-	case ".md":
-		return "markdown", nil
-	}
-	return form, nil
+	return a.deliver(f.output, s, func(w io.Writer, style report.Style) error { return writeChain(w, c, form, style, f.picture()) })
 }
 
 // check finds flags that do not go together.
@@ -189,36 +143,9 @@ func causeChain(k *rules.Set, id string) (*report.Chain, error) {
 
 // sheetChain draws the diagnosis of a sheet.
 func (a *app) sheetChain(k *rules.Set, path string, causes int) (*report.Chain, error) {
-	data, err := a.read(input{path: path})
+	d, err := a.diagnosis(k, input{path: path}, engine.Options{Explain: causes, Detail: engine.FirstScreen, WholeChain: true})
 	if err != nil {
 		return nil, err
-	}
-	sheet, err := symptoms.Decode(path, data, k.Vocabulary, symptoms.DecodeOptions{Actions: k.Actions()})
-	if err != nil {
-		return nil, err
-	}
-	d, err := engine.Diagnose(k, sheet, engine.Options{Explain: causes, Detail: engine.FirstScreen, WholeChain: true})
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return report.ChainOfDiagnosis(d, k, causes)
-}
-
-// writeNew writes a file that is not there yet, so that no drawing or sheet is lost to a slip of the Tab key.
-func writeNew(path string, data []byte) error {
-	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if errors.Is(err, fs.ErrExist) {
-		return trouble(fmt.Errorf("%s: it is there already", path), "name another file, or take this one away first")
-	}
-	if err != nil {
-		return pathError(err)
-	}
-	_, err = file.Write(data)
-	if closeErr := file.Close(); err == nil {
-		err = closeErr
-	}
-	if err != nil {
-		return pathError(err)
-	}
-	return nil
 }

@@ -94,11 +94,7 @@ func ids(k *rules.Set) []string {
 
 // complete offers words of the knowledge to the Tab key. Where the knowledge cannot be read there is nothing to offer.
 func (a *app) complete(cmd *cobra.Command, words func(*rules.Set) []string) ([]string, cobra.ShellCompDirective) {
-	s, err := loadSettings(cmd.Flags())
-	if err != nil {
-		return nil, cobra.ShellCompDirectiveError
-	}
-	k, err := a.knowledge(s)
+	_, k, err := a.prepare(cmd.Flags())
 	if err != nil {
 		return nil, cobra.ShellCompDirectiveError
 	}

@@ -10,6 +10,10 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"diagnose.example/engine"
+	"diagnose.example/rules"
+	"diagnose.example/symptoms"
 )
 
 // maxInput is the largest file read, in bytes. An intake sheet with everything answered has a few kilobytes; more than
@@ -120,6 +124,28 @@ func (a *app) read(in input) ([]byte, error) {
 		return readLimited("-", a.stdin)
 	}
 	return readFile(in.path)
+}
+
+// sheet reads and decodes the sheet of an input.
+func (a *app) sheet(k *rules.Set, in input) (*symptoms.Sheet, error) {
+	data, err := a.read(in)
+	if err != nil {
+		return nil, err
+	}
+	return symptoms.Decode(in.path, data, k.Vocabulary, symptoms.DecodeOptions{Actions: k.Actions()})
+}
+
+// diagnosis diagnoses the sheet of an input.
+func (a *app) diagnosis(k *rules.Set, in input, o engine.Options) (*engine.Diagnosis, error) {
+	sheet, err := a.sheet(k, in)
+	if err != nil {
+		return nil, err
+	}
+	d, err := engine.Diagnose(k, sheet, o)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", in.path, err)
+	}
+	return d, nil
 }
 
 // readFile reads a whole file of sensible size.

@@ -55,11 +55,7 @@ func (a *app) interview(cmd *cobra.Command, path, job string, f *blankFlags) err
 	if path == "-" {
 		return usage("name a file: diagnose interview job-1042.yaml", "interview: standard input is for the answers")
 	}
-	s, err := loadSettings(cmd.Flags())
-	if err != nil {
-		return err
-	}
-	k, err := a.knowledge(s)
+	s, k, err := a.prepare(cmd.Flags())
 	if err != nil {
 		return err
 	}

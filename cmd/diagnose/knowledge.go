@@ -1,8 +1,20 @@
 package main
 
 import (
+	"github.com/spf13/pflag"
+
 	"diagnose.example/rules"
 )
+
+// prepare returns the settings of a command with the given flags, and the knowledge that they ask for.
+func (a *app) prepare(flags *pflag.FlagSet) (*settings, *rules.Set, error) {
+	s, err := loadSettings(flags)
+	if err != nil {
+		return nil, nil, err
+	}
+	k, err := a.knowledge(s)
+	return s, k, err
+}
 
 // knowledge returns the built-in knowledge with the extra packs of the settings on top.
 func (a *app) knowledge(s *settings) (*rules.Set, error) {

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
+	"io"
 	"strconv"
 	"strings"
 
@@ -11,7 +11,6 @@ import (
 	"diagnose.example/engine"
 	"diagnose.example/report"
 	"diagnose.example/rules"
-	"diagnose.example/symptoms"
 )
 
 // nextFlags are the flags of next.
@@ -63,21 +62,14 @@ func (a *app) nextCommand() *cobra.Command {
 const deepestTree = 6
 
 func (a *app) next(cmd *cobra.Command, path string, f nextFlags) error {
-	form, err := chosen(cmd, "format", "text", "json", "markdown", "svg")
+	form, err := formFor(cmd, f.output, "text", "json", "markdown", "svg")
 	if err != nil {
 		return err
-	}
-	if strings.HasSuffix(f.output, ".svg") && !cmd.Flags().Changed("format") {
-		form = "svg"
 	}
 	if err := f.check(path, form); err != nil {
 		return err
 	}
-	s, err := loadSettings(withoutFormat(cmd.Flags()))
-	if err != nil {
-		return err
-	}
-	k, err := a.knowledge(s)
+	s, k, err := a.prepare(withoutFormat(cmd.Flags()))
 	if err != nil {
 		return err
 	}
@@ -85,7 +77,7 @@ func (a *app) next(cmd *cobra.Command, path string, f nextFlags) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := a.sheet(k, path)
+	sheet, err := a.sheet(k, input{path: path})
 	if err != nil {
 		return err
 	}
@@ -99,15 +91,10 @@ func (a *app) next(cmd *cobra.Command, path string, f nextFlags) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	return a.writeNext(advice, tree, k, form, s, f)
-}
-
-func (a *app) sheet(k *rules.Set, path string) (*symptoms.Sheet, error) {
-	data, err := a.read(input{path: path})
-	if err != nil {
-		return nil, err
-	}
-	return symptoms.Decode(path, data, k.Vocabulary, symptoms.DecodeOptions{Actions: k.Actions()})
+	return a.deliver(f.output, s, func(w io.Writer, style report.Style) error {
+		style.Top = f.top
+		return writeNext(w, advice, tree, k, form, style)
+	})
 }
 
 // check finds flags that do not go together or make no sense.
@@ -157,33 +144,18 @@ func (f *nextFlags) options(k *rules.Set) (engine.StepOptions, error) {
 		Price: func(p *rules.Part) float64 { return prices[p.ID] }}, nil
 }
 
-func (a *app) writeNext(advice *engine.Advice, tree *engine.TreeNode, k *rules.Set, form string, s *settings, f nextFlags) error {
-	style := a.style(s)
-	style.Top = f.top
-	var b strings.Builder
-	var err error
+func writeNext(w io.Writer, advice *engine.Advice, tree *engine.TreeNode, k *rules.Set, form string, style report.Style) error {
 	switch {
 	case form == "json":
-		err = writeJSON(&b, report.NextJSON(advice, tree, k))
+		return writeJSON(w, report.NextJSON(advice, tree, k))
 	case form == "svg":
-		err = report.NextTreeSVG(&b, tree, advice, k)
+		return report.NextTreeSVG(w, tree, advice, k)
 	case form == "markdown" && tree != nil:
-		err = report.NextTreeMarkdown(&b, tree, advice, k, style)
+		return report.NextTreeMarkdown(w, tree, advice, k, style)
 	case form == "markdown":
-		err = report.NextMarkdown(&b, advice, k, style)
+		return report.NextMarkdown(w, advice, k, style)
 	case tree != nil:
-		err = report.NextTreeText(&b, tree, advice, k, style)
-	default:
-		err = report.NextText(&b, advice, k, style)
+		return report.NextTreeText(w, tree, advice, k, style)
 	}
-	if err != nil {
-		return err
-	}
-	if f.output != "" {
-		return writeNew(f.output, []byte(b.String()))
-	}
-	if _, err := a.out.WriteString(b.String()); err != nil {
-		return errors.New("cannot write the result")
-	}
-	return nil
+	return report.NextText(w, advice, k, style)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -155,7 +154,7 @@ func inputUsage(in *report.Input) string {
 }
 
 func (a *app) reckon(cmd *cobra.Command, c *report.Calculator, f reckonFlags) error {
-	form, err := formFor(cmd, f.output, map[string]string{".svg": "svg", ".json": "json", ".md": "markdown"}, "text", "json", "markdown", "svg")
+	form, err := formFor(cmd, f.output, "text", "json", "markdown", "svg")
 	if err != nil {
 		return err
 	}
@@ -188,19 +187,12 @@ func (a *app) reckon(cmd *cobra.Command, c *report.Calculator, f reckonFlags) er
 		}
 		return err
 	}
-	var b bytes.Buffer
-	style := a.style(s)
-	if f.output != "" { // what goes to a file has nothing to do with the screen
-		style = report.Style{Width: s.width, Units: s.units}
-	}
-	if err := f.write(&b, r, form, style); err != nil {
-		return reckonFailure(c, err)
-	}
-	if f.output == "" {
-		_, err = a.out.Write(b.Bytes())
-		return err
-	}
-	return writeNew(f.output, b.Bytes())
+	return a.deliver(f.output, s, func(w io.Writer, style report.Style) error {
+		if err := f.write(w, r, form, style); err != nil {
+			return reckonFailure(c, err)
+		}
+		return nil
+	})
 }
 
 func (f *reckonFlags) write(w io.Writer, r *report.Reckoning, form string, style report.Style) error {

@@ -2,17 +2,14 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"os"
 	"os/signal"
 	"syscall"
 
 	"github.com/spf13/cobra"
 
-	"diagnose.example/engine"
 	"diagnose.example/report"
 	"diagnose.example/rules"
-	"diagnose.example/symptoms"
 )
 
 func (a *app) triageCommand() *cobra.Command {
@@ -69,7 +66,7 @@ func (a *app) triage(args []string, s *settings, ranking bool) error {
 		return err
 	}
 	f := a.form(k, s, amountOf(args, ranking))
-	t := &triage{app: a, knowledge: k, form: f, actions: k.Actions()}
+	t := &triage{app: a, knowledge: k, form: f}
 	list := argumentsOf(args)
 	if f.amount == single {
 		return a.batch(context.Background(), list, t.one, f)
@@ -96,13 +93,12 @@ type triage struct {
 	app       *app
 	knowledge *rules.Set
 	form      *form
-	actions   []string
 }
 
 // one diagnoses one input and lays the result out.
 func (t *triage) one(in input) result {
 	r := result{path: in.path}
-	d, err := t.diagnose(in)
+	d, err := t.app.diagnosis(t.knowledge, in, t.form.work)
 	if err == nil {
 		r.body, err = t.form.result(d)
 	}
@@ -110,22 +106,6 @@ func (t *triage) one(in input) result {
 		r.body = t.form.mistake(in, err)
 	}
 	return r
-}
-
-func (t *triage) diagnose(in input) (*engine.Diagnosis, error) {
-	data, err := t.app.read(in)
-	if err != nil {
-		return nil, err
-	}
-	sheet, err := symptoms.Decode(in.path, data, t.knowledge.Vocabulary, symptoms.DecodeOptions{Actions: t.actions})
-	if err != nil {
-		return nil, err
-	}
-	d, err := engine.Diagnose(t.knowledge, sheet, t.form.work)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", in.path, err)
-	}
-	return d, nil
 }
 
 // style is how texts are to look with these settings on this screen.

@@ -18,11 +18,7 @@ func (a *app) versionCommand() *cobra.Command {
 		Example: example("diagnose version"),
 		Args:    needs(0, 0, "diagnose version stands alone"),
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := loadSettings(cmd.Flags())
-			if err != nil {
-				return err
-			}
-			k, err := a.knowledge(s)
+			_, k, err := a.prepare(cmd.Flags())
 			if err != nil {
 				return err
 			}
