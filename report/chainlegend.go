@@ -84,26 +84,20 @@ func signs(boxes []*chainBox) []legendEntry {
 	return out
 }
 
-// caption writes how the picture is read, and the sources.
-func (s *sketch) caption() {
+// caption writes how the picture is read, and the sources, which list lists.
+func (s *sketch) caption(list func(*sketch)) {
 	s.rule()
 	for _, p := range s.reading() {
 		s.paragraph(p, captionSize, "")
 	}
-	s.sources()
+	list(s)
+	s.unpublished()
 	s.paragraph(localCodes, captionSize, boldLetters)
 }
 
 // sources lists what was cited, with chapter and verse, which the drawing has no room for.
 func (s *sketch) sources() {
-	at := map[string][]string{}
-	for _, n := range s.nodes {
-		for _, x := range n.cites {
-			if x.At != "" {
-				at[x.Source] = appendNew(at[x.Source], oneLine(x.At))
-			}
-		}
-	}
+	at := s.chapters()
 	if len(s.cites.order) > 0 {
 		s.paragraph("Sources", titleSize, boldLetters)
 	}
@@ -115,6 +109,37 @@ func (s *sketch) sources() {
 		s.paragraph(entry, captionSize, "")
 		s.y -= paragraphs / 2
 	}
+}
+
+// sourcesElsewhere leaves the titles of what was cited to the end of what the picture is part of.
+func (s *sketch) sourcesElsewhere() {
+	at := s.chapters()
+	var here []string
+	for i, id := range s.cites.order {
+		if len(at[id]) > 0 {
+			here = append(here, fmt.Sprintf("[%d] %s", i+1, strings.Join(at[id], "; ")))
+		}
+	}
+	if len(here) > 0 {
+		s.paragraph("Sources are listed at the end. Here: "+strings.Join(here, "; ")+".", captionSize, "")
+	}
+}
+
+// chapters returns where in each source the nodes have theirs from.
+func (s *sketch) chapters() map[string][]string {
+	at := map[string][]string{}
+	for _, n := range s.nodes {
+		for _, x := range n.cites {
+			if x.At != "" {
+				at[x.Source] = appendNew(at[x.Source], oneLine(x.At))
+			}
+		}
+	}
+	return at
+}
+
+// unpublished says what the marks of statements without a published source mean.
+func (s *sketch) unpublished() {
 	for _, m := range []struct{ mark, means string }{{practiceMark, "common practice"}, {memoryMark, "from memory, no source"}} {
 		if slices.ContainsFunc(s.nodes, func(n chainNode) bool { return drawnMark(s.cites, n.cites) == m.mark }) {
 			s.paragraph(strings.TrimSpace(m.mark)+" "+m.means, captionSize, "")

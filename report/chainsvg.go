@@ -12,12 +12,17 @@ import (
 // ChainSVG writes a chain as a drawing in SVG 1.1: one document without scripts, style sheets or anything from outside, that
 // says the same in its description, in black and grey as well as on a screen. Rows run from causes at the top to findings.
 func ChainSVG(w io.Writer, c *Chain, p Picture) error {
+	return c.draw(w, p, &citations{k: c.k}, (*sketch).sources)
+}
+
+// draw draws the chain with marks of the sources of cites, which list writes below it.
+func (c *Chain) draw(w io.Writer, p Picture, cites *citations, list func(*sketch)) error {
 	room := p.Width
 	if room == 0 {
 		room = PageWidth
 	}
 	room = max(room, PhoneWidth)
-	s := &sketch{Chain: c, cites: &citations{k: c.k}}
+	s := &sketch{Chain: c, cites: cites}
 	least := boxWidth
 	if room < 2*PhoneWidth {
 		least = slimWidth
@@ -30,7 +35,7 @@ func ChainSVG(w io.Writer, c *Chain, p Picture) error {
 	s.drawing(d)
 	s.y += d.height
 	s.legend(boxes)
-	s.caption()
+	s.caption(list)
 	_, err := io.WriteString(w, s.document())
 	return err
 }

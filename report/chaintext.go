@@ -34,6 +34,17 @@ func (c *Chain) page() *page {
 		v.stopSection(p)
 	}
 	p.heading(2, text(c.subtitle))
+	c.tree(p, cites)
+	for _, s := range c.reading() {
+		p.para(text(s))
+	}
+	cites.list(p)
+	p.para(bold(localCodes))
+	return p
+}
+
+// tree adds the chain as an outline, with marks of sources that are listed elsewhere.
+func (c *Chain) tree(p *page, cites *citations) {
 	t := &chainTelling{Chain: c, p: p, cites: cites, out: downward(len(c.nodes), c.links), told: make([]bool, len(c.nodes))}
 	roots := upward(len(c.nodes), c.links)
 	for i := range c.nodes {
@@ -42,12 +53,6 @@ func (c *Chain) page() *page {
 			t.below(i, 1)
 		}
 	}
-	for _, s := range c.reading() {
-		p.para(text(s))
-	}
-	cites.list(p)
-	p.para(bold(localCodes))
-	return p
 }
 
 // chainTelling writes the tree.

@@ -56,7 +56,7 @@ func JobPDF(w io.Writer, j *Job, k *rules.Set, paper Paper) error {
 	p.page(first)
 	if j.Chain != nil {
 		var drawing bytes.Buffer
-		if err := ChainSVG(&drawing, j.Chain, Picture{}); err != nil {
+		if err := j.Chain.draw(&drawing, Picture{}, v.cites, (*sketch).sourcesElsewhere); err != nil {
 			return err
 		}
 		p.newPage()
@@ -138,14 +138,10 @@ func (v *jobView) steps(p *page) {
 	}
 }
 
-// chain sets the links as an outline, one heading lower than on a page of its own.
+// chain sets the links as an outline.
 func (v *jobView) chain(p *page) {
 	p.heading(2, text(chainHeading))
-	for _, b := range v.links.page().blocks {
-		if b.kind == item {
-			p.blocks = append(p.blocks, b)
-		}
-	}
+	v.links.tree(p, v.cites)
 }
 
 // offer leads to the table of work and money.

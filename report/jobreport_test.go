@@ -72,6 +72,27 @@ func TestJobSources(t *testing.T) {
 	}
 }
 
+// TestJobListsSourcesOnce wants one list of sources for all parts, the picture included, and its numbers in the picture.
+func TestJobListsSourcesOnce(t *testing.T) {
+	k := knowledge(t)
+	j := wholeJob(t, k)
+	pages, _ := readBack(t, func(w io.Writer) error { return JobPDF(w, j, k, A4) })
+	forms := map[string]string{
+		"Markdown": string(written(t, func(w io.Writer) error { return JobMarkdown(w, j, k, Style{}) })),
+		"PDF":      squeezed(strings.Join(pages, " ")),
+	}
+	for name, got := range forms {
+		for _, title := range []string{"A handbook invented for these tests", "Another invented book"} {
+			if n := strings.Count(got, title); n != 1 {
+				t.Errorf("%s: source %q stands there %d times; want once:\n%s", name, title, n, got)
+			}
+		}
+	}
+	if want := "Sources are listed at the end. Here: [1] p. 12; par. 31g; [2] p. 31."; !strings.Contains(forms["PDF"], want) {
+		t.Errorf("%q is not on the pages:\n%s", want, forms["PDF"])
+	}
+}
+
 // TestJobLeavesOut wants a report without steps or chain whole for the rest.
 func TestJobLeavesOut(t *testing.T) {
 	k := knowledge(t)
