@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -34,6 +35,8 @@ type dialogue struct {
 	written string
 	// ended says that there was nothing more to ask on.
 	ended bool
+	// stopped is done once somebody has interrupted the talk.
+	stopped context.Context
 }
 
 // errEnd ends the talk.
@@ -53,12 +56,13 @@ func (d *dialogue) run(resumed bool) error {
 			return err
 		}
 		q, err := d.talk.Next()
-		if err != nil {
-			return err
-		}
-		if q == nil {
+		switch {
+		case err != nil:
+		case d.stopped.Err() != nil: // while it was worked out
+			err = d.interrupted()
+		case q == nil:
 			err = d.offer()
-		} else {
+		default:
 			if err = d.ask(q); err == nil {
 				err = d.answer(q)
 			}
@@ -92,7 +96,7 @@ func (d *dialogue) line() (string, bool, error) {
 	if err := d.app.flush(); err != nil {
 		return "", false, err
 	}
-	text, err := d.in.ReadString('\n')
+	text, err := d.read()
 	if err != nil && !errors.Is(err, io.EOF) {
 		return "", false, pathError(err)
 	}
@@ -110,6 +114,31 @@ func (d *dialogue) line() (string, bool, error) {
 		return "", false, nil
 	}
 	return text, true, nil
+}
+
+// read waits for a line, or for an interruption. The reading goes on then, for the little that is left of the run.
+func (d *dialogue) read() (string, error) {
+	type input struct {
+		text string
+		err  error
+	}
+	typed := make(chan input, 1)
+	go func() {
+		text, err := d.in.ReadString('\n')
+		typed <- input{text, err}
+	}()
+	select {
+	case in := <-typed:
+		return in.text, in.err
+	case <-d.stopped.Done():
+		return "", d.interrupted()
+	}
+}
+
+// interrupted ends the talk without a ranking: whoever interrupts wants to be gone.
+func (d *dialogue) interrupted() error {
+	fmt.Fprintln(d.app.out)
+	return trouble(fmt.Errorf("interrupted; every answer so far is on %s", d.path), "to go on: diagnose interview "+d.path)
 }
 
 // answer reads lines until one is an answer or moves the talk.
@@ -147,7 +176,7 @@ func (d *dialogue) command(q *interview.Question, text string) (done bool, err e
 		return d.back()
 	case "why":
 		return false, d.why(q)
-	case "so far", "sofar":
+	case "so far", "sofar", "ranking":
 		if err := d.standing(); err != nil {
 			return false, err
 		}
@@ -348,7 +377,7 @@ func (d *dialogue) offer() error {
 		case strings.EqualFold(text, "back"):
 			_, err := d.back()
 			return err
-		case strings.EqualFold(text, "so far"):
+		case strings.EqualFold(text, "so far"), strings.EqualFold(text, "ranking"):
 			d.rank(diagnosis, 5)
 		default:
 			d.say("! ", "Empty line, more or back.")

@@ -2,14 +2,17 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -75,8 +78,11 @@ func (a *app) interview(cmd *cobra.Command, path, job string, f *blankFlags) err
 	if err != nil {
 		return err
 	}
+	stopped, forget := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer forget()
+	context.AfterFunc(stopped, forget) // a second one ends the program at once
 	d := &dialogue{app: a, talk: talk, knowledge: k, settings: s, path: path, in: bufio.NewReader(io.LimitReader(a.stdin, maxInput)),
-		width: a.style(s).Width, shown: map[string]bool{}}
+		width: a.style(s).Width, shown: map[string]bool{}, stopped: stopped}
 	return d.run(resumed)
 }
 

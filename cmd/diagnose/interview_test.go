@@ -29,7 +29,7 @@ func TestInterviewWordsAreFree(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	orders := []string{"back", "undo", "why", "later", "skip", "stop", "quit", "end", "help", "note", "more"}
+	orders := []string{"back", "undo", "why", "later", "skip", "stop", "quit", "end", "help", "note", "more", "ranking"}
 	for _, o := range k.Vocabulary.All() {
 		if o.Kind == symptoms.YesNo {
 			continue

@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"golang.org/x/sys/unix"
@@ -106,4 +108,62 @@ func TestColourOnTerminal(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestInterviewInterrupted types Ctrl-C at a question: what was answered is on the sheet, the way on is told, and the terminal is as it
+// was.
+func TestInterviewInterrupted(t *testing.T) {
+	master, tty := terminalPair(t, 60, 24)
+	before, err := unix.IoctlGetTermios(int(tty.Fd()), unix.TCGETS)
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	cmd := exec.Command("diagnose", "interview", "job-7.yaml")
+	cmd.Dir, cmd.Env = dir, append(os.Environ(), "XDG_CONFIG_HOME="+t.TempDir())
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = tty, tty, tty
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	tty.Close() // so that reading ends when the program does
+	defer cmd.Process.Kill()
+	written(t, master, "> ")
+	for _, typed := range []string{"twin of the neighbour\n", "4\n"} {
+		if _, err := master.WriteString(typed); err != nil {
+			t.Fatal(err)
+		}
+		written(t, master, "> ")
+	}
+	if _, err := master.WriteString("half an ans\x03"); err != nil {
+		t.Fatal(err)
+	}
+	got := written(t, master, "diagnose: hint: to go on: diagnose interview job-7.yaml\r\n")
+	if want := "\r\ndiagnose: interrupted; every answer so far is on job-7.yaml\r\n"; !strings.Contains(got, want) {
+		t.Errorf("Ctrl-C writes %q; want %q in it", got, want)
+	}
+	if err := cmd.Wait(); cmd.ProcessState.ExitCode() != statusError {
+		t.Errorf("Ctrl-C ends with %v; want exit status %d", err, statusError)
+	}
+	if after, err := unix.IoctlGetTermios(int(master.Fd()), unix.TCGETS); err != nil || *after != *before {
+		t.Errorf("the terminal is left as %+v, %v; want %+v", after, err, before)
+	}
+	sheet, err := os.ReadFile(filepath.Join(dir, "job-7.yaml"))
+	if err != nil || !strings.Contains(string(sheet), "name: twin of the neighbour") || !strings.Contains(string(sheet), "strokes: 4") {
+		t.Errorf("the sheet is %q, %v; want both answers on it", sheet, err)
+	}
+}
+
+// written reads what a program writes to a terminal until it ends with the text.
+func written(t *testing.T, master *os.File, end string) string {
+	t.Helper()
+	var all []byte
+	for !strings.HasSuffix(string(all), end) {
+		some := make([]byte, 4096)
+		n, err := master.Read(some)
+		if all = append(all, some[:n]...); err != nil {
+			t.Fatalf("the terminal has %q, then %v; want it to end with %q", all, err, end)
+		}
+	}
+	return string(all)
 }
