@@ -44,7 +44,12 @@ var errEnd = errors.New("end")
 
 func (d *dialogue) run(resumed bool) error {
 	if resumed {
-		d.say("", fmt.Sprintf("Going on from %s: %d answers are on it.", d.path, len(d.talk.Sheet().Readings)))
+		n := len(d.talk.Sheet().Readings)
+		answers := fmt.Sprintf("%d answers are", n)
+		if n == 1 {
+			answers = "1 answer is"
+		}
+		d.say("", fmt.Sprintf("Going on from %s: %s on it.", d.path, answers))
 	} else {
 		d.say("", fmt.Sprintf("A new sheet, %s. Empty line or ? = don't know; back, why, so far, later, note TEXT, stop; help.", d.path))
 	}
@@ -399,8 +404,10 @@ func (d *dialogue) reason(diagnosis *engine.Diagnosis) string {
 	return "That is all I would ask: no question left tells enough about the causes for the minutes it takes."
 }
 
-// end writes the first screen, as triage does.
+// end writes the first screen, as triage does, with the way on below it.
 func (d *dialogue) end() error {
+	closing := "The sheet is " + d.path + "; to go on: diagnose interview " + d.path
+	d.app.screen.height -= d.rows(closing)
 	s := *d.settings
 	s.format, s.details = "text", false
 	if s.top == 0 {
@@ -415,8 +422,17 @@ func (d *dialogue) end() error {
 	if err := form.lay(d.app.out, diagnosis); err != nil {
 		return err
 	}
-	d.say("", "The sheet is "+d.path+"; to go on: diagnose interview "+d.path)
+	d.say("", closing)
 	return nil
+}
+
+// rows is how many rows of the screen a text takes; a word that is too long for one, as a path may be, goes on in the next.
+func (d *dialogue) rows(text string) int {
+	n := 0
+	for line := range strings.Lines(fold(text, d.width)) {
+		n += (utf8.RuneCountInString(strings.TrimSuffix(line, "\n")) + d.width - 1) / d.width
+	}
+	return n
 }
 
 // say writes a text in lines that fit, the first behind a lead and the others below its end.

@@ -97,3 +97,27 @@ func TestInterviewShowsNoControlCharacters(t *testing.T) {
 		t.Errorf("an escape character comes through: %q", out)
 	}
 }
+
+// TestInterviewEndFits wants the end of a talk, the line about the sheet included, to leave the last of 24 lines for the prompt.
+func TestInterviewEndFits(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	for _, width := range []string{"60", "80"} {
+		t.Chdir(t.TempDir())
+		path := "a-job-with-a-name-that-takes-a-line-of-its-own.yaml"
+		out := talk(t, path, "twin\n4\n2\nleft, right\nslide\ngravity\n1 17\nnone\nstop\n", "--width", width)
+		_, end, ok := strings.Cut(out, "> stop\n\n")
+		if n := strings.Count(end, "\n"); !ok || n > 23 {
+			t.Errorf("at %s columns the end has %d lines; want 23 at most:\n%s", width, n, end)
+		}
+	}
+}
+
+// TestInterviewCounts wants one answer to be one.
+func TestInterviewCounts(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	path := filepath.Join(t.TempDir(), "job.yaml")
+	writeFile(t, path, "sheet: 1\nobserved: {idle_report: dies}\n")
+	if out, want := talk(t, path, "", "--width", "200"), ": 1 answer is on it.\n"; !strings.Contains(out, want) {
+		t.Errorf("going on says\n%s\nwant %q in it", out, want)
+	}
+}
