@@ -248,24 +248,18 @@ func (pl *planning) repairOption(r *rules.Repair, place int) *option {
 
 // reckon shares out the minutes of a piece of work between the work itself and its access.
 func (pl *planning) reckon(op *option, minutes float64, opens string) {
-	const least = 1 // minute that the work itself takes
 	op.own = minutes
 	access, ok := pl.know.set.AccessTo(opens)
 	if !ok || access.About > pl.places[op.place].Level && len(pl.reach(op.place, access.About)) > 1 {
 		return // work at several places at once: its minutes are for all of them
 	}
 	op.inside = pl.accessID(access, op.place)
-	op.own = max(least, minutes-access.Minutes)
+	op.own = access.Beyond(minutes)
 	op.access = pl.accessMinutes(access)
 }
 
 // accessMinutes is what an access takes on this machine.
-func (pl *planning) accessMinutes(a *rules.Access) float64 {
-	if a.About != symptoms.WholeMachine {
-		return a.Minutes
-	}
-	return a.Minutes + a.Each*float64(pl.carburetors-1)
-}
+func (pl *planning) accessMinutes(a *rules.Access) float64 { return a.On(pl.carburetors) }
 
 func (pl *planning) accessID(a *rules.Access, place int) string {
 	return pl.optionID(a.ID, pl.reach(place, a.About)[0])

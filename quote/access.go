@@ -1,57 +1,58 @@
 package quote
 
-import "diagnose.example/symptoms"
-
-// Access is a strip-down that several repairs share: what a repair names after "opens:".
-type Access struct {
-	ID, Title string
-	// About says how far one strip-down reaches: with a bowl off, only that carburetor is open; with the carburetors off, all are.
-	About symptoms.Level
-	// Minutes is how much of the repair's own minutes goes into opening and closing.
-	Minutes float64
-	// Renews are the parts that must be new after the opening.
-	Renews []Renewal
-}
+import (
+	"diagnose.example/rules"
+	"diagnose.example/symptoms"
+)
 
 // Renewal is a part that an opening uses up.
 type Renewal struct {
-	Part string
+	// Access is the id of the opening.
+	Access, Part string
 	// At is the level that has one each: a ring for each carburetor, a gasket for each cylinder.
 	At symptoms.Level
 	// Within are parts that bring it along.
 	Within []string
 }
 
-// Accesses lists the strip-downs that are known. Minutes and renewals are common practice for a machine without a fairing; the
-// figures are this project's own, no source gives any. A shop can set its own minutes.
-func Accesses() []Access {
+// Renewals lists the parts that must be new after an opening. They are common practice; no source gives a list.
+func Renewals() []Renewal {
 	const carburetor, cylinder, whole = symptoms.Carburetor, symptoms.Cylinder, symptoms.WholeMachine
-	return []Access{
-		{"bowl-off", "Take the float bowl off and fit it again", carburetor, 15,
-			[]Renewal{{"bowl-gasket", carburetor, []string{"carburetor-kit"}}}},
-		{"carburetors-off", "Take the carburetors off and fit them again", whole, 25,
-			[]Renewal{{"intake-ring", carburetor, []string{"intake-seal"}}}},
-		{"tank-off", "Take the tank off and fit it again", whole, 15, nil},
-		{"valve-cover-off", "Take the valve cover off and fit it again", whole, 15,
-			[]Renewal{{"valve-cover-gasket", whole, nil}}},
-		{"head-off", "Take the cylinder head off and fit it again", whole, 150,
-			[]Renewal{{"head-gasket", whole, []string{"top-end-parts"}}, {"exhaust-gasket", cylinder, nil}}},
-		{"engine-out", "Take the engine out and fit it again", whole, 150,
-			[]Renewal{{"exhaust-gasket", cylinder, nil}}},
+	return []Renewal{
+		{"bowl-off", "bowl-gasket", carburetor, []string{"carburetor-kit"}},
+		{"carburetors-off", "intake-ring", carburetor, []string{"intake-seal"}},
+		{"valve-cover-off", "valve-cover-gasket", whole, nil},
+		{"head-off", "head-gasket", whole, []string{"top-end-parts"}},
+		{"head-off", "exhaust-gasket", cylinder, nil},
+		{"engine-out", "exhaust-gasket", cylinder, nil},
 	}
 }
 
-// accessNamed returns the strip-down of a repair; one that is not in the list has no minutes of its own and renews nothing, so
-// that a shop's pack may name what it likes.
-func accessNamed(id string, p *Prices) Access {
-	out := Access{ID: id}
-	for _, a := range Accesses() {
-		if a.ID == id {
-			out = a
-		}
+// access returns the opening of a repair. One that the knowledge does not describe takes no minutes of its own, so that a shop's pack
+// may name what it likes.
+func (w *work) access(id string) *rules.Access {
+	if a, ok := w.k.AccessTo(id); ok {
+		return a
 	}
-	if m, ok := p.Access[id]; ok {
-		out.Minutes = m
+	return &rules.Access{ID: id, Title: id}
+}
+
+// strip is how long an opening takes on this machine: what the shop says, or else the knowledge.
+func (w *work) strip(id string) float64 {
+	if m, ok := w.prices.Access[id]; ok {
+		return m
 	}
-	return out
+	return w.access(id).On(len(w.machine().Carburetors))
+}
+
+// beyond is how long a repair takes once so many openings of its kind are open.
+func (w *work) beyond(r *rules.Repair, openings int) float64 {
+	a := *w.access(r.Opens)
+	if m, ok := w.prices.Access[r.Opens]; ok {
+		a.Minutes = m
+	}
+	if a.Minutes *= float64(openings); a.Minutes == 0 {
+		return r.Minutes
+	}
+	return a.Beyond(r.Minutes)
 }

@@ -43,8 +43,8 @@ func Example() {
 	}
 	// Output:
 	// Renew the float €75.00
-	// access €15.00
-	// labour €25.00
+	// access €12.00
+	// labour €28.00
 	// part €30.00
 	// renewed €5.00
 }

@@ -28,7 +28,7 @@ type Prices struct {
 	Tax                Tax
 	// ValidDays is how long the quote stands.
 	ValidDays int
-	// Access holds the minutes of a strip-down where the shop needs others than [Accesses] says.
+	// Access holds the minutes of a strip-down where the shop needs others than the knowledge says.
 	Access map[string]float64
 	// Parts holds the price of each part by its id.
 	Parts map[string]currency.Amount

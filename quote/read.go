@@ -335,10 +335,10 @@ func (r *reader) access(n *yaml.Node) {
 	r.fields(n, known)
 }
 
-// openings lists the strip-downs that there are: those known here and those that a repair names.
+// openings lists the strip-downs that there are: those of the knowledge, and those that a repair names.
 func openings(k *rules.Set) []string {
 	var ids []string
-	for _, a := range Accesses() {
+	for _, a := range k.Access {
 		ids = append(ids, a.ID)
 	}
 	for _, r := range k.Repairs {

@@ -200,9 +200,9 @@ func TestDemoPrices(t *testing.T) {
 	}
 }
 
-// TestAccesses holds the list of strip-downs to the knowledge: every one that a repair needs is known, takes less than the repair,
-// and renews parts that there are.
-func TestAccesses(t *testing.T) {
+// TestRenewals holds the list of what openings use up to the knowledge: every opening that a repair needs is known and takes less than
+// the repair, and what is renewed are parts that there are, after openings that there are.
+func TestRenewals(t *testing.T) {
 	k, err := rules.Default()
 	if err != nil {
 		t.Fatal(err)
@@ -213,9 +213,10 @@ func TestAccesses(t *testing.T) {
 			continue
 		}
 		opened++
-		a := accessNamed(r.Opens, &Prices{})
-		if a.Minutes == 0 || a.Title == "" {
-			t.Errorf("%s opens %s, which Accesses does not have", r.ID, r.Opens)
+		a, ok := k.AccessTo(r.Opens)
+		if !ok {
+			t.Errorf("%s opens %s, which the knowledge does not have", r.ID, r.Opens)
+			continue
 		}
 		if a.Minutes >= r.Minutes {
 			t.Errorf("%s takes %g minutes, of which opening %s would take %g", r.ID, r.Minutes, a.ID, a.Minutes)
@@ -224,13 +225,38 @@ func TestAccesses(t *testing.T) {
 	if opened == 0 {
 		t.Error("no repair opens anything")
 	}
-	for _, a := range Accesses() {
-		for _, renewal := range a.Renews {
-			for _, id := range append([]string{renewal.Part}, renewal.Within...) {
-				if _, ok := k.Part(id); !ok {
-					t.Errorf("%s renews %s, which is no part", a.ID, id)
-				}
+	for _, renewal := range Renewals() {
+		if _, ok := k.AccessTo(renewal.Access); !ok {
+			t.Errorf("%s is renewed after %s, which the knowledge does not have", renewal.Part, renewal.Access)
+		}
+		for _, id := range append([]string{renewal.Part}, renewal.Within...) {
+			if _, ok := k.Part(id); !ok {
+				t.Errorf("%s renews %s, which is no part", renewal.Access, id)
 			}
+		}
+	}
+}
+
+// TestStripOfARow wants an opening charged as the planner reckons it, unless the shop has minutes of its own.
+func TestStripOfARow(t *testing.T) {
+	k, err := rules.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, _ := k.AccessTo("carburetors-off")
+	four := &symptoms.Sheet{Machine: symptoms.Machine{Carburetors: []string{"1", "2", "3", "4"}}}
+	tests := []struct {
+		name string
+		own  map[string]float64
+		want float64
+	}{
+		{"as the knowledge has it", nil, a.Minutes + 3*a.Each},
+		{"as the shop has it", map[string]float64{"carburetors-off": 33}, 33},
+	}
+	for _, tt := range tests {
+		w := &work{k: k, sheet: four, prices: &Prices{Access: tt.own}}
+		if got := w.strip("carburetors-off"); got != tt.want {
+			t.Errorf("%s: strip = %g minutes; want %g", tt.name, got, tt.want)
 		}
 	}
 }

@@ -143,12 +143,12 @@ func (w *work) openingLines(tasks []*task) []Line {
 	opened := map[opening]struct{}{}
 	for _, t := range tasks {
 		for _, o := range w.openings(t) {
-			a := accessNamed(o.access, w.prices)
-			if _, ok := opened[o]; ok || a.Minutes == 0 {
+			a, minutes := w.access(o.access), w.strip(o.access)
+			if _, ok := opened[o]; ok || minutes == 0 {
 				continue
 			}
 			opened[o] = struct{}{}
-			out = collect(out, Line{Kind: Opening, ID: a.ID, Text: a.Title, Minutes: a.Minutes}, o.place)
+			out = collect(out, Line{Kind: Opening, ID: a.ID, Text: a.Title, Minutes: minutes}, o.place)
 		}
 	}
 	return out
@@ -183,7 +183,10 @@ func (w *work) partLines(tasks []*task) []Line {
 	}
 	for _, t := range tasks {
 		for _, o := range w.openings(t) {
-			for _, r := range accessNamed(o.access, w.prices).Renews {
+			for _, r := range Renewals() {
+				if r.Access != o.access {
+					continue
+				}
 				for _, place := range related(w.machine(), r.At, o.place) {
 					if w.covered(here, append([]string{r.Part}, r.Within...), place) {
 						continue

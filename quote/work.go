@@ -167,24 +167,21 @@ func (w *work) openings(t *task) []opening {
 		return nil
 	}
 	var out []opening
-	for _, p := range related(w.machine(), accessNamed(t.repair.Opens, w.prices).About, t.place) {
+	for _, p := range related(w.machine(), w.access(t.repair.Opens).About, t.place) {
 		out = append(out, opening{t.repair.Opens, p})
 	}
 	return out
 }
 
 // own is how long a task takes once everything is open.
-func (w *work) own(t *task) float64 {
-	strip := accessNamed(t.repair.Opens, w.prices).Minutes * float64(len(w.openings(t)))
-	return max(0, t.repair.Minutes-strip)
-}
+func (w *work) own(t *task) float64 { return w.beyond(t.repair, len(w.openings(t))) }
 
 // minutes is how long a task takes when some things are open already.
 func (w *work) minutes(t *task, opened map[opening]struct{}) float64 {
 	m := w.own(t)
 	for _, o := range w.openings(t) {
 		if _, ok := opened[o]; !ok {
-			m += accessNamed(o.access, w.prices).Minutes
+			m += w.strip(o.access)
 		}
 	}
 	return m
