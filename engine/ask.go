@@ -16,6 +16,7 @@ func (w *work) ask(d *Diagnosis) error {
 		return nil
 	}
 	a := newAsking(w)
+	a.hurried = w.options.Detail == FirstScreen
 	a.screen()
 	candidates := a.candidates()
 	ats := a.toWorkOut(candidates)
@@ -108,6 +109,8 @@ type asking struct {
 	// base is the evidence without what was set aside.
 	base   *belief.Evidence
 	before float64
+	// hurried lets an estimate do where an answer is dear.
+	hurried bool
 	// concern weighs the causes, in the order of the network.
 	concern   []float64
 	estimator *estimator

@@ -145,7 +145,7 @@ var errDear = errors.New("several times the work of the ranking")
 const dearTimes, neverDear = 1.5, 2e6
 
 func (a *asking) isDear(entries float64) bool {
-	return a.options.Detail == FirstScreen && entries > max(dearTimes*a.post.schedule.Cost(), neverDear)
+	return a.hurried && entries > max(dearTimes*a.post.schedule.Cost(), neverDear)
 }
 
 func (a *asking) eachByItself(q *supposed) error {
