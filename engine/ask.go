@@ -151,8 +151,8 @@ func (a *asking) screen() {
 			if a.looked(at) || len(a.findings[at]) == 0 {
 				continue
 			}
-			if a.fromFacts(o) {
-				continue // it follows from facts, and nobody observes it
+			if a.fromFacts(o) || Idle(a.sheet, o.ID) {
+				continue // it follows from facts, or from what was said
 			}
 			if o.Relative() {
 				if _, ok := a.around(o, p); !ok {
