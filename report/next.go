@@ -16,15 +16,7 @@ import (
 // step is told whole, with sources, and what the plan rests on.
 func NextText(w io.Writer, a *engine.Advice, k *rules.Set, s Style) error {
 	n := newNextView(a, k, s)
-	t := &terminal{width: n.style.Width, colour: s.Colour}
-	if s.Details == Full {
-		t.page(n.page())
-		return t.flush(w)
-	}
-	for _, l := range n.screen() {
-		t.line(l.indent, l.spans)
-	}
-	return t.flush(w)
+	return onScreen(w, s, n.page, n.screen)
 }
 
 // NextMarkdown writes what to do next as GitHub-flavoured Markdown, every step whole.

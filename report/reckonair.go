@@ -195,8 +195,8 @@ func weatherTold(g *given, r *Reckoning) {
 	default:
 		r.Meaning = "It runs " + rich.told() + " here than where its jets were right, all circuits alike: mind the main jet before hard running."
 	}
-	if n, ok := r.Result("wanted_number"); ok {
-		r.Meaning += fmt.Sprintf(" Of the jets made, the nearest to %s makes up for it.", number(roundTo(n.Value, 4)))
+	if jet := r.nearestJet(); jet != "" {
+		r.Meaning += jet
 	} else if !rich.within(2) {
 		r.Meaning += " Jets of all circuits would be " + flow.told() + " by flow number, " + bore.told() + " by bore number."
 	}
@@ -290,23 +290,30 @@ func (g *given) motor() (carburetor.Motor, error) {
 	}, nil
 }
 
-func leakModel(g *given) ([]Result, error) {
-	if err := g.oneOf("lambda-now", "leak-bore"); err != nil {
-		return nil, err
-	}
+// seaLevelAir is the engine that the inputs describe, the density of the standard atmosphere at sea level, and the air that it draws
+// there.
+func (g *given) seaLevelAir() (carburetor.Motor, carburetor.Density, carburetor.MassFlow, error) {
 	motor, err := g.motor()
 	if err != nil {
+		return motor, 0, 0, err
+	}
+	density, err := carburetor.StandardDensity(0)
+	if err != nil {
+		return motor, 0, 0, err
+	}
+	air, err := motor.AirFlow(density)
+	return motor, density, air, err
+}
+
+func leakModel(g *given) ([]Result, error) {
+	if err := g.oneOf("lambda-now", "leak-bore"); err != nil {
 		return nil, err
 	}
 	day, err := carburetor.StandardAtmosphere(0)
 	if err != nil {
 		return nil, err
 	}
-	density, err := carburetor.StandardDensity(0)
-	if err != nil {
-		return nil, err
-	}
-	air, err := motor.AirFlow(density)
+	motor, density, air, err := g.seaLevelAir()
 	if err != nil {
 		return nil, err
 	}

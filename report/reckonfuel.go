@@ -127,9 +127,7 @@ func blendTold(_ *given, r *Reckoning) {
 	default:
 		r.Meaning = "All circuits run " + change.told() + " on the same jets."
 	}
-	if n, ok := r.Result("wanted_number"); ok {
-		r.Meaning += fmt.Sprintf(" Of the jets made, the nearest to %s makes up for it.", number(roundTo(n.Value, 4)))
-	}
+	r.Meaning += r.nearestJet()
 	r.note("The float also rides a little higher or lower in a fuel of another density; that is not in it.")
 }
 

@@ -177,3 +177,12 @@ func jetTold(_ *given, r *Reckoning) {
 	}
 	r.note("Bore for bore at equal shape: a jet with another mouth, or a worn one, is another jet.")
 }
+
+// nearestJet is a sentence about the jet to look for, where a number is wanted; nothing where none is.
+func (r *Reckoning) nearestJet() string {
+	n, ok := r.Result("wanted_number")
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf(" Of the jets made, the nearest to %s makes up for it.", number(roundTo(n.Value, 4)))
+}

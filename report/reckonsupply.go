@@ -105,15 +105,7 @@ func tapModel(g *given) ([]Result, error) {
 	if !g.has("displacement") {
 		return out, nil
 	}
-	motor, err := g.motor()
-	if err != nil {
-		return nil, err
-	}
-	density, err := carburetor.StandardDensity(0)
-	if err != nil {
-		return nil, err
-	}
-	air, err := motor.AirFlow(density)
+	motor, density, air, err := g.seaLevelAir()
 	if err != nil {
 		return nil, err
 	}

@@ -12,6 +12,19 @@ type terminal struct {
 	colour ColourMode
 }
 
+// onScreen writes the whole page in the details, and otherwise the lines of a screen.
+func onScreen(w io.Writer, s Style, whole func() *page, brief func() []screenLine) error {
+	t := &terminal{width: s.filled().Width, colour: s.Colour}
+	if s.Details == Full {
+		t.page(whole())
+		return t.flush(w)
+	}
+	for _, l := range brief() {
+		t.line(l.indent, l.spans)
+	}
+	return t.flush(w)
+}
+
 // The renditions of letters (ECMA-48, function SGR): bold 1, faint 2, and cyan 36 as the one accent.
 var renditions = [...]string{plain: "", strong: "1", faint: "2", code: "36"}
 

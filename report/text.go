@@ -13,15 +13,7 @@ import (
 // holds, and may be as long as it needs to be.
 func Text(w io.Writer, d *engine.Diagnosis, k *rules.Set, s Style) error {
 	v := newView(d, k, s)
-	t := &terminal{width: v.style.Width, colour: s.Colour}
-	if s.Details == Full {
-		t.page(v.everything())
-		return t.flush(w)
-	}
-	for _, l := range v.firstScreen() {
-		t.line(l.indent, l.spans)
-	}
-	return t.flush(w)
+	return onScreen(w, s, v.everything, v.firstScreen)
 }
 
 // Markdown writes a diagnosis as GitHub-flavoured Markdown, to be printed or kept with the job. Brief, it is a hand-out of a

@@ -11,11 +11,8 @@ func Machines() []Machine {
 	}
 }
 
-const single = `sheet: 1
-machine:
-  name: "single, 250 cm3"
-  strokes: 4
-  cylinders: 1
+// plainSlide is one cylinder under one plain slide carburetor, as both singles have it.
+const plainSlide = `  cylinders: 1
   carburetors: 1
   carburetor_kind: slide
   tap_kind: gravity
@@ -29,7 +26,13 @@ machine:
   mixture_screw_kind: air
   accelerator_pump: no
   air_cut_valve: no
-  ignition_kind: points
+`
+
+const single = `sheet: 1
+machine:
+  name: "single, 250 cm3"
+  strokes: 4
+` + plainSlide + `  ignition_kind: points
   spec.float_height: 22 mm
   spec.fuel_level: -3 mm
   spec.idle_jet: 25
@@ -74,21 +77,7 @@ const twoStroke = `sheet: 1
 machine:
   name: "two-stroke single, 125 cm3"
   strokes: 2
-  cylinders: 1
-  carburetors: 1
-  carburetor_kind: slide
-  tap_kind: gravity
-  tank_feed: gravity
-  bowl_overflow_pipe: yes
-  float_seat: screwed
-  emulsion_tube: screwed
-  main_tube_tapered: no
-  idle_passage_plug: no
-  bowls_reached: yes
-  mixture_screw_kind: air
-  accelerator_pump: no
-  air_cut_valve: no
-  ignition_kind: electronic
+` + plainSlide + `  ignition_kind: electronic
   spec.float_height: 21 mm
   spec.fuel_level: -3 mm
   spec.idle_jet: 30
