@@ -16,6 +16,7 @@ func (w *work) ask(d *Diagnosis) error {
 		return nil
 	}
 	a := newAsking(w)
+	a.hurried = w.options.Detail == FirstScreen
 	a.screen()
 	candidates := a.candidates()
 	ats := a.toWorkOut(candidates)
@@ -108,6 +109,8 @@ type asking struct {
 	// base is the evidence without what was set aside.
 	base   *belief.Evidence
 	before float64
+	// hurried lets an estimate do where an answer is dear.
+	hurried bool
 	// concern weighs the causes, in the order of the network.
 	concern   []float64
 	estimator *estimator
@@ -148,8 +151,8 @@ func (a *asking) screen() {
 			if a.looked(at) || len(a.findings[at]) == 0 {
 				continue
 			}
-			if a.fromFacts(o) {
-				continue // it follows from facts, and nobody observes it
+			if a.fromFacts(o) || Idle(a.sheet, o.ID) {
+				continue // it follows from facts, or from what was said
 			}
 			if o.Relative() {
 				if _, ok := a.around(o, p); !ok {

@@ -72,7 +72,7 @@ func (a *asking) takes(c *rules.Check, place int) []screened {
 	var out []screened
 	for _, id := range c.Observes {
 		o, ok := a.know.set.Vocabulary.Lookup(id)
-		if !ok {
+		if !ok || Idle(a.sheet, id) {
 			continue
 		}
 		for _, p := range a.reach(place, o.About) {

@@ -163,8 +163,11 @@ type Question struct {
 	// Gain is the expected fall of the uncertainty about the causes, in bits, summed over causes; each counts by the share of
 	// its probability that the sheet put there.
 	Gain float64
-	// Answers are the possible answers, likeliest first.
+	// Answers are the possible answers, likeliest first; none where Gain is estimated.
 	Answers []Answer
+	// Estimated is set where Gain is only estimated: a rule waits for a fact that is not on the sheet, or, on a first screen, the
+	// answers would take several times the work of the ranking.
+	Estimated bool
 	// Circumstance is true when the observation is asked because a condition needs it, not as evidence of its own.
 	Circumstance bool
 	// Write are the readings that the answer is computed from and that nobody gave: they are what is written on the sheet. It is

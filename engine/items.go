@@ -207,10 +207,18 @@ func (n *network) infer(ev *belief.Evidence, limit float64) (*posterior, error) 
 
 // inferLike computes all posteriors for nearly the same evidence as another inference, which saves planning it; nil is none.
 func (n *network) inferLike(ev *belief.Evidence, limit float64, like *posterior) (*posterior, error) {
-	s, err := belief.Plan(n.net, ev, belief.Options{Limit: limit, Like: like.order()})
+	s, err := n.planLike(ev, limit, like)
 	if err != nil {
 		return nil, err
 	}
+	return inferred(s)
+}
+
+func (n *network) planLike(ev *belief.Evidence, limit float64, like *posterior) (*belief.Schedule, error) {
+	return belief.Plan(n.net, ev, belief.Options{Limit: limit, Like: like.order()})
+}
+
+func inferred(s *belief.Schedule) (*posterior, error) {
 	r, err := s.Posterior()
 	if err != nil {
 		return nil, err

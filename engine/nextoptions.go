@@ -119,7 +119,7 @@ func (pl *planning) testOption(c *rules.Check, place int) *option {
 
 // lookAt returns what an observation would show at a place, if nobody has looked and the answer would mean anything.
 func (pl *planning) lookAt(at observedAt) (look, bool) {
-	if pl.looked(at) || len(pl.findings[at]) == 0 {
+	if pl.looked(at) || len(pl.findings[at]) == 0 || Idle(pl.sheet, at.observation.ID) {
 		return look{}, false
 	}
 	if at.observation.Around != "" {

@@ -43,9 +43,6 @@ type Wanted struct {
 	// Needs lists facts of the machine that are not on the sheet and without which the answer may mean nothing: how it is built,
 	// or the book's figure.
 	Needs []*symptoms.Observation
-	// Estimated is set where a rule waits for such a fact, so that the gain cannot be worked out: Gain is then an estimate by
-	// the strength of the causes that bear on it.
-	Estimated bool
 }
 
 // Ask returns the stop notices, the leading causes, and the questions worth asking next. Unlike the questions of Diagnose, they
@@ -287,9 +284,9 @@ func (q *quest) wanted(first []sought) []Wanted {
 	}
 	var out []Wanted
 	for _, s := range first {
-		x := Wanted{Needs: s.needs, Estimated: s.waits}
+		x := Wanted{Needs: s.needs}
 		if s.waits {
-			x.Question = Question{Observation: s.at.observation, Place: q.places[s.at.place], Gain: ratio * s.score}
+			x.Question = Question{Observation: s.at.observation, Place: q.places[s.at.place], Gain: ratio * s.score, Estimated: true}
 		} else {
 			x.Question = q.known[s.at].Question
 		}

@@ -82,7 +82,7 @@ const leastBetween = 1e-6
 
 // lay lays a question out: the evidence with each of its answers.
 func (a *asking) lay(at observedAt) *supposed {
-	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place], Write: a.unread(at)}, at: at}
+	q := &supposed{Question: Question{Observation: at.observation, Place: a.places[at.place], Write: a.unread(at), Gain: a.score(at)}, at: at}
 	answers := possible(at.observation)
 	if a.eachItsOwn(at) && !a.reportedSomewhere(at.observation) {
 		a.inMaskingOrder(q, answers)
@@ -120,17 +120,32 @@ func (a *asking) inMaskingOrder(q *supposed, answers []symptoms.Value) {
 }
 
 // workOut works every answer out. The gain is the mean fall of uncertainty over the answers; words that no rule reads share
-// what is left of the probability.
+// what is left of the probability. On a first screen the estimate has to do where that is too dear.
 func (a *asking) workOut(q *supposed) error {
 	work := a.eachByItself
 	if q.denied != nil {
 		work = a.byDenial
 	}
-	if err := work(q); err != nil {
+	err := work(q)
+	if errors.Is(err, errDear) {
+		q.Estimated, q.answers = true, nil
+		return nil
+	}
+	if err != nil {
 		return err
 	}
 	a.weighAnswers(q)
 	return nil
+}
+
+// errDear is why an answer is not worked out on a first screen.
+var errDear = errors.New("several times the work of the ranking")
+
+// An answer is dear that takes more than dearTimes the table entries of the ranking, and more than neverDear: a few milliseconds.
+const dearTimes, neverDear = 1.5, 2e6
+
+func (a *asking) isDear(entries float64) bool {
+	return a.hurried && entries > max(dearTimes*a.post.schedule.Cost(), neverDear)
 }
 
 func (a *asking) eachByItself(q *supposed) error {
@@ -199,7 +214,14 @@ func (a *asking) denyAsEvidence(nodes []belief.Node) (*supposedAnswer, error) {
 
 // inferAnswer works an answer out by an inference of its own.
 func (a *asking) inferAnswer(s *supposedAnswer) error {
-	post, err := a.inferLike(s.ev, a.options.Limit, a.post)
+	schedule, err := a.planLike(s.ev, a.options.Limit, a.post)
+	if err != nil {
+		return err
+	}
+	if a.isDear(schedule.Cost()) {
+		return errDear
+	}
+	post, err := inferred(schedule)
 	var impossible *belief.Impossible
 	if errors.As(err, &impossible) {
 		return nil

@@ -22,6 +22,9 @@ type result struct {
 func (a *app) batch(ctx context.Context, list []argument, do func(input) result, f *form) error {
 	b := &batch{app: a, form: f, total: count(list)}
 	b.progress = a.newProgress(b.total)
+	if b.total > manySheets {
+		collectAt(forManySheets)
+	}
 	for r := range ordered(ctx, inputs(list), do) {
 		if err := b.write(r); err != nil {
 			b.progress.clear()

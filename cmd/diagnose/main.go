@@ -6,6 +6,7 @@ import (
 )
 
 func main() {
+	collectAt(forOneSheet)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 

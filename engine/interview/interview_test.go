@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"diagnose.example/engine"
 	"diagnose.example/rules"
 	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
@@ -42,37 +43,26 @@ observed: {idle_report: uneven}
 
 func TestSensesNameWhatThereIs(t *testing.T) {
 	v := knowledge(t).Vocabulary
-	known := func(s said) {
-		o, ok := v.Lookup(s.id)
+	known := func(s symptoms.Said) {
+		o, ok := v.Lookup(s.ID)
 		if !ok {
-			t.Errorf("%s is no observation or fact", s.id)
+			t.Errorf("%s is no observation or fact", s.ID)
 			return
 		}
-		for _, w := range s.words {
+		for _, w := range s.Words {
 			if _, err := symptoms.ParseValue(o, w); err != nil {
-				t.Errorf("%s: %v", s.id, err)
+				t.Errorf("%s: %v", s.ID, err)
 			}
 		}
 	}
-	for _, s := range senses() {
-		for _, id := range s.ask {
-			known(said{id: id})
-		}
-		for _, x := range slices.Concat(s.after, s.until) {
-			known(x)
-		}
-		if len(s.after)+len(s.until) == 0 {
-			t.Errorf("%v: neither after nor until", s.ask)
-		}
-	}
 	for _, s := range safety() {
-		known(said{id: s.id})
+		known(is(s.id))
 		for _, x := range s.when {
 			known(x)
 		}
 	}
 	for _, id := range machineFacts()[1:] {
-		known(said{id: id})
+		known(is(id))
 	}
 }
 
@@ -84,13 +74,7 @@ func TestSafetyAsksForEveryStop(t *testing.T) {
 		asked := false
 		for _, i := range s.When.Reads() {
 			id := set.Symbol(i).Observation.ID
-			asked = asked || slices.ContainsFunc(safety(), func(x struct {
-				id    string
-				group Group
-				when  []said
-			}) bool {
-				return x.id == id
-			})
+			asked = asked || slices.ContainsFunc(safety(), func(x precaution) bool { return x.id == id })
 		}
 		if !asked {
 			t.Errorf("%s: no question is asked for it", s.ID)
@@ -197,7 +181,7 @@ func wantOpen(t *rapid.T, talk *Talk, q *Question) {
 			t.Errorf("%s at %q is asked although it follows", o.ID, p)
 		}
 	}
-	if !q.Safety && idle(talk.sheet, o.ID) {
+	if !q.Safety && engine.Idle(talk.sheet, o.ID) {
 		t.Errorf("%s is asked although it is idle", o.ID)
 	}
 	if !q.Safety && meaningless(talk, o) {

@@ -70,7 +70,7 @@ func (t *Talk) aboutNumber(id string) *Question {
 func (t *Talk) aboutComplaint() *Question {
 	choices := t.complaints()
 	for _, c := range choices {
-		if sheetSays(t.sheet, said{id: c.entry.ID}) {
+		if t.sheet.Says(is(c.entry.ID)) {
 			return nil // somebody told already
 		}
 	}

@@ -122,18 +122,17 @@ func (t *Talk) open(o *symptoms.Observation) []string {
 
 // silent reports that the engine does not run, so that nothing can be asked of it running.
 func (t *Talk) silent() bool {
-	return sheetSays(t.sheet, is("start_attempt", "no-fire", "fires-and-dies")) || sheetSays(t.sheet, is("engine_locked", "yes"))
+	return t.sheet.Says(is("start_attempt", "no-fire", "fires-and-dies")) || t.sheet.Says(is("engine_locked", "yes"))
 }
 
 // safetyQuestion returns the first question of the group on which a stop notice hangs and for which there is reason.
 func (t *Talk) safetyQuestion() *Question {
 	for _, s := range safety() {
 		o, ok := t.set.Vocabulary.Lookup(s.id)
-		if !ok || s.group != t.now.group || sheetSays(t.sheet, said{id: s.id}) || t.isLeft(s.id, "") {
+		if !ok || s.group != t.now.group || t.sheet.Says(is(s.id)) || t.isLeft(s.id, "") {
 			continue
 		}
-		given := func(x said) bool { return sheetSays(t.sheet, x) }
-		if s.when == nil || slices.ContainsFunc(s.when, given) {
+		if s.when == nil || slices.ContainsFunc(s.when, t.sheet.Says) {
 			q := t.about(o, "")
 			q.Safety = true
 			return q
@@ -186,7 +185,7 @@ func (t *Talk) isAgain(o *symptoms.Observation, place string) bool {
 
 // weight is what a bit from a question is worth now; 0 for one that is not to be asked.
 func (t *Talk) weight(o *symptoms.Observation, p engine.Place) float64 {
-	if o.Who != t.now.group.who() || t.isLeft(o.ID, p.Name) || idle(t.sheet, o.ID) || t.implied(o, p.Name) {
+	if o.Who != t.now.group.who() || t.isLeft(o.ID, p.Name) || engine.Idle(t.sheet, o.ID) || t.implied(o, p.Name) {
 		return 0
 	}
 	if o.Around != "" && o.Around != "others" && t.isLeft(o.Around, "") {
