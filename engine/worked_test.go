@@ -18,7 +18,7 @@ const workedFolder = "../testdata/cases/"
 // workedSet is a folder of sheets with the file of their truths.
 type workedSet struct{ name, folder, truths string }
 
-// workedSets lists the sets; the second was written after the knowledge had been mended on the first.
+// workedSets lists the sets; the second was written after the knowledge had been mended on the first, and mended on in its turn.
 func workedSets() []workedSet {
 	return []workedSet{
 		{"sixty", workedFolder, "../testdata/case-truths.yaml"},

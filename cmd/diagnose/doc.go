@@ -53,10 +53,10 @@
 //
 //	$ diagnose next testdata/sheets/one-side-floods.yaml --tree 2 | sed -n '10,14p'
 //	           ######## Try the float-valve seat with the fingers (left, 4 minutes)
-//	      77 % ######..   If the float-valve seat can be lifted or turned with its
+//	      80 % ######..   If the float-valve seat can be lifted or turned with its
 //	                      clip in place: Fit the clip so that it presses the seat
 //	                      down (left, 35 minutes)
-//	      73 % ######..     If it cures something: done
+//	      76 % ######..     If it cures something: done
 //
 // # Numbers at the bench
 //
