@@ -409,14 +409,13 @@ func (s *screen) question(q engine.Question) {
 // openQuestions are the unasked questions that the next check does not answer anyway, one place of each.
 func (v *view) openQuestions() []engine.Question {
 	known := map[*symptoms.Observation]bool{}
+	var check []string
 	if len(v.d.Checks) > 0 {
-		for _, q := range v.d.Checks[0].Questions {
-			known[q.Observation] = true
-		}
+		check = v.d.Checks[0].Observes
 	}
 	var list []engine.Question
 	for _, q := range v.d.Unasked {
-		if q.Observation != nil && !known[q.Observation] {
+		if q.Observation != nil && !known[q.Observation] && !slices.Contains(check, q.Observation.ID) {
 			known[q.Observation] = true
 			list = append(list, q)
 		}

@@ -9,6 +9,7 @@ import (
 
 	"diagnose.example/engine"
 	"diagnose.example/rules"
+	"diagnose.example/symptoms"
 )
 
 // TestFirstScreenFits holds for diagnoses of every shape, at the usual and at a narrow width: the lines leave one free for the
@@ -183,5 +184,18 @@ func BenchmarkFirstScreen(b *testing.B) {
 		if err := Text(io.Discard, d, k, Style{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestOpenQuestions: what the next check observes is not asked for beside it, whether the check counts on it or not.
+func TestOpenQuestions(t *testing.T) {
+	clamp, caps, smoke := &symptoms.Observation{ID: "clamp"}, &symptoms.Observation{ID: "caps"}, &symptoms.Observation{ID: "smoke"}
+	d := &engine.Diagnosis{
+		Checks:  []engine.Check{{Check: &rules.Check{ID: "feel", Observes: []string{"clamp", "caps"}}, Questions: []engine.Question{{Observation: clamp}}}},
+		Unasked: []engine.Question{{Observation: caps}, {Observation: clamp}, {Observation: smoke}, {Observation: smoke}},
+	}
+	list := (&view{d: d}).openQuestions()
+	if len(list) != 1 || list[0].Observation != smoke {
+		t.Errorf("openQuestions() = %v; want smoke alone", list)
 	}
 }
