@@ -23,7 +23,9 @@ type supposed struct {
 
 type supposedAnswer struct {
 	text string
-	ev   *belief.Evidence
+	// ev is the sheet with the answer; nil where it is made of value only if the answer does not follow from denials.
+	ev    *belief.Evidence
+	value symptoms.Value
 	// after is nil until the answer was worked out, and where it is impossible.
 	after chances
 	// probability is P(answer | sheet), uncertainty what is left with it.
@@ -104,8 +106,7 @@ func (a *asking) inMaskingOrder(q *supposed, answers []symptoms.Value) {
 	})
 	left := slices.Clone(answers)
 	add := func(v symptoms.Value) {
-		ev, _ := a.suppose(q.at, v)
-		q.answers = append(q.answers, &supposedAnswer{text: v.Text, ev: ev})
+		q.answers = append(q.answers, &supposedAnswer{text: v.Text, value: v})
 		left = slices.DeleteFunc(left, func(x symptoms.Value) bool { return x.Text == v.Text })
 	}
 	for _, f := range findings {
@@ -150,11 +151,19 @@ func (a *asking) isDear(entries float64) bool {
 
 func (a *asking) eachByItself(q *supposed) error {
 	for _, s := range q.answers {
-		if err := a.inferAnswer(s); err != nil {
+		if err := a.inferSupposed(q, s); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// inferSupposed infers an answer to a question. Nothing is pooled where its evidence is made so late.
+func (a *asking) inferSupposed(q *supposed, s *supposedAnswer) error {
+	if s.ev == nil {
+		s.ev, _ = a.suppose(q.at, s.value)
+	}
+	return a.inferAnswer(s)
 }
 
 // byDenial works out what is left when one word after the other is denied; each answer is what was lost by that.
@@ -172,7 +181,7 @@ func (a *asking) byDenial(q *supposed) error {
 		if left := whole.probability - part.probability; left > leastBetween*whole.probability && part.after != nil {
 			s.probability, s.after = left, between{whole.after, part.after, whole.probability, part.probability}
 			s.uncertainty = a.uncertainty(s.after.of)
-		} else if err := a.inferAnswer(s); err != nil {
+		} else if err := a.inferSupposed(q, s); err != nil {
 			return err
 		}
 		if whole = part; whole.after == nil {

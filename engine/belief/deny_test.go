@@ -65,15 +65,7 @@ func deniable(s *Schedule, rng *rand.Rand, count int) []Node {
 // deniedAsEvidence returns nil if it is impossible.
 func deniedAsEvidence(t *testing.T, n *Net, e *Evidence, set []Node) *Result {
 	t.Helper()
-	with := e.Without()
-	for _, v := range set {
-		with.NotSeen(v)
-	}
-	s, err := Plan(n, with, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := s.Posterior()
+	r, err := planAbsent(t, n, e, set).Posterior()
 	if err != nil {
 		return nil
 	}

@@ -60,7 +60,8 @@ func causesOf(n *Net, rng *rand.Rand, count int) []Node {
 	return out
 }
 
-func absentAsEvidence(t *testing.T, n *Net, e *Evidence, set []Node) float64 {
+// planAbsent says the absence of some nodes as evidence.
+func planAbsent(t *testing.T, n *Net, e *Evidence, set []Node) *Schedule {
 	t.Helper()
 	with := e.Without()
 	for _, v := range set {
@@ -70,7 +71,12 @@ func absentAsEvidence(t *testing.T, n *Net, e *Evidence, set []Node) float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	z, exp, err := s.Probability()
+	return s
+}
+
+func absentAsEvidence(t *testing.T, n *Net, e *Evidence, set []Node) float64 {
+	t.Helper()
+	z, exp, err := planAbsent(t, n, e, set).Probability()
 	if err != nil {
 		t.Fatal(err)
 	}
