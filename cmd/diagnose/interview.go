@@ -55,8 +55,11 @@ func (a *app) interviewCommand() *cobra.Command {
 
 // interview takes the sheet up, or begins it, and talks until the end.
 func (a *app) interview(cmd *cobra.Command, path, job string, f *blankFlags) error {
-	if path == "-" {
+	switch {
+	case path == "-":
 		return usage("name a file: diagnose interview job-1042.yaml", "interview: standard input is for the answers")
+	case isFolder(path):
+		return usage("name a sheet in it: diagnose interview "+filepath.ToSlash(filepath.Join(path, "job-1042.yaml")), "interview: %s is a folder", path)
 	}
 	s, k, err := a.prepare(cmd.Flags())
 	if err != nil {
