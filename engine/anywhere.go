@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -52,7 +51,7 @@ const (
 // costs little, else, and for a first screen, those most likely to be among the first.
 func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
 	order := slices.Clone(ranked)
-	slices.SortStableFunc(order, func(a, b *Ranked) int { return cmp.Compare(sumOf(b.Places), sumOf(a.Places)) })
+	slices.SortStableFunc(order, func(a, b *Ranked) int { return Descending(sumOf(a.Places), sumOf(b.Places)) })
 	exact := map[*Ranked]bool{}
 	spent, computed := 0.0, 0
 	for _, r := range order {

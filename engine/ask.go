@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -168,7 +167,7 @@ func (a *asking) screen() {
 		}
 	}
 	slices.SortStableFunc(a.screened, func(x, y screened) int {
-		return cmp.Compare(perMinute(y.score, y.at.observation), perMinute(x.score, x.at.observation))
+		return Descending(perMinute(x.score, x.at.observation), perMinute(y.score, y.at.observation))
 	})
 }
 
@@ -231,7 +230,7 @@ func (a *asking) likeliest(after chances) ([]Likely, error) {
 			order = append(order, number)
 		}
 	}
-	slices.SortStableFunc(order, func(x, y int) int { return cmp.Compare(sum[y], sum[x]) })
+	slices.SortStableFunc(order, func(x, y int) int { return Descending(sum[x], sum[y]) })
 	var out []Likely
 	for _, number := range order[:min(top, len(order))] {
 		c := a.know.set.Causes[number]
@@ -241,7 +240,7 @@ func (a *asking) likeliest(after chances) ([]Likely, error) {
 		}
 		out = append(out, Likely{ID: c.ID, Title: c.Title, Anywhere: anywhere})
 	}
-	slices.SortStableFunc(out, func(x, y Likely) int { return cmp.Compare(y.Anywhere, x.Anywhere) })
+	slices.SortStableFunc(out, func(x, y Likely) int { return Descending(x.Anywhere, y.Anywhere) })
 	return out, nil
 }
 
@@ -255,7 +254,7 @@ func (a *asking) unasked() []Question {
 		}
 	}
 	slices.SortStableFunc(rest, func(x, y Question) int {
-		return cmp.Compare(perMinute(y.Gain, y.Observation), perMinute(x.Gain, x.Observation))
+		return Descending(perMinute(x.Gain, x.Observation), perMinute(y.Gain, y.Observation))
 	})
 	out = append(out, rest...)
 	return out[:min(a.options.Questions, len(out))]

@@ -43,7 +43,7 @@ func (a *asking) candidates() []candidate {
 			all = append(all, best)
 		}
 	}
-	slices.SortStableFunc(all, func(x, y candidate) int { return cmp.Compare(y.score, x.score) })
+	slices.SortStableFunc(all, func(x, y candidate) int { return Descending(x.score, y.score) })
 	return all[:min(a.options.Questions, len(all))]
 }
 
@@ -63,7 +63,7 @@ func (a *asking) checks(candidates []candidate) []Check {
 			out = append(out, check)
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Check) int { return cmp.Compare(y.PerMinute, x.PerMinute) })
+	slices.SortStableFunc(out, func(x, y Check) int { return Descending(x.PerMinute, y.PerMinute) })
 	return out
 }
 
@@ -82,7 +82,7 @@ func (a *asking) takes(c *rules.Check, place int) []screened {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(x, y screened) int { return cmp.Compare(y.score, x.score) })
+	slices.SortStableFunc(out, func(x, y screened) int { return Descending(x.score, y.score) })
 	return out
 }
 
@@ -106,7 +106,7 @@ func (w *work) repairs(d *Diagnosis) error {
 				continue
 			}
 			w.parts(&out)
-			slices.SortStableFunc(out.For, func(a, b *Cause) int { return cmp.Compare(b.Probability, a.Probability) })
+			slices.SortStableFunc(out.For, func(a, b *Cause) int { return Descending(a.Probability, b.Probability) })
 			d.Repairs, nodes = append(d.Repairs, out), append(nodes, cured)
 		}
 	}
@@ -117,7 +117,7 @@ func (w *work) repairs(d *Diagnosis) error {
 		return err
 	}
 	slices.SortStableFunc(d.Repairs, func(a, b Repair) int {
-		return cmp.Or(cmp.Compare(b.Probability, a.Probability), cmp.Compare(a.Minutes, b.Minutes), cmp.Compare(a.ID, b.ID))
+		return cmp.Or(Descending(a.Probability, b.Probability), cmp.Compare(a.Minutes, b.Minutes), cmp.Compare(a.ID, b.ID))
 	})
 	return nil
 }
@@ -161,7 +161,7 @@ func (w *work) cures(c *rules.Cause) []string {
 			}
 		}
 	}
-	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(chance[b], chance[a]) })
+	slices.SortStableFunc(ids, func(a, b string) int { return Descending(chance[a], chance[b]) })
 	return ids
 }
 

@@ -142,7 +142,8 @@ func (w *work) instances() []*Cause {
 	return all
 }
 
-// rank fills Causes and Ranked.
+// rank fills Causes and Ranked, in the order of their numbers to the last digit: who reads them may check it. The places of a cause are in
+// the order of the machine where they are alike.
 func (w *work) rank(d *Diagnosis) error {
 	d.Causes = w.instances()
 	if err := w.rankDistinct(d); err != nil {
@@ -164,7 +165,7 @@ func (w *work) rankDistinct(d *Diagnosis) error {
 			continue
 		}
 		r := &Ranked{Cause: w.know.set.Causes[number], Prior: priorAnywhere(places), Places: slices.Clone(places)}
-		slices.SortStableFunc(r.Places, func(a, b *Cause) int { return cmp.Compare(b.Probability, a.Probability) })
+		slices.SortStableFunc(r.Places, func(a, b *Cause) int { return Descending(a.Probability, b.Probability) })
 		d.Ranked = append(d.Ranked, r)
 	}
 	exact := w.affordable(d.Ranked)

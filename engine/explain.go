@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -66,7 +65,7 @@ func (w *work) wanted(shown []*Ranked) []int {
 			}
 		}
 		slices.SortStableFunc(bearing, func(i, j int) int {
-			return cmp.Compare(w.alone(&w.runs[j], at), w.alone(&w.runs[i], at))
+			return Descending(w.alone(&w.runs[i], at), w.alone(&w.runs[j], at))
 		})
 		for _, i := range bearing[:min(main, len(bearing))] {
 			want[i] = true
@@ -121,7 +120,7 @@ func (w *work) weigh(r *Ranked, d *Diagnosis) {
 		if (a.Through == nil) != (b.Through == nil) { // what bears on the cause itself comes before what clears a rival
 			return map[bool]int{true: -1, false: 1}[a.Through == nil]
 		}
-		return cmp.Compare(telling(b.Rest), telling(a.Rest))
+		return Descending(telling(a.Rest), telling(b.Rest))
 	})
 	for _, wt := range all {
 		if direction(wt) > 0 {

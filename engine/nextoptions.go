@@ -108,7 +108,7 @@ func (pl *planning) testOption(c *rules.Check, place int) *option {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b look) int {
-		return cmp.Compare(pl.information(pl.chances([]look{b})), pl.information(pl.chances([]look{a})))
+		return Descending(pl.information(pl.chances([]look{a})), pl.information(pl.chances([]look{b})))
 	})
 	op.looks = all[:min(mostLooks, len(all))]
 	op.outcomes = outcomesOf(pl, op.looks)

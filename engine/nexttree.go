@@ -79,7 +79,7 @@ func (t *growing) grow(a *Advice, reach float64, depth int) (*TreeNode, error) {
 	for _, out := range n.Proposal.Outcomes {
 		n.Branches = append(n.Branches, t.branch(out, reach*out.Probability, depth))
 	}
-	slices.SortStableFunc(n.Branches, func(a, b TreeBranch) int { return cmp.Compare(b.Reach, a.Reach) })
+	slices.SortStableFunc(n.Branches, func(a, b TreeBranch) int { return Descending(a.Reach, b.Reach) })
 	err := inParallel(len(n.Branches), func(i int) error {
 		b := &n.Branches[i]
 		if b.End != GoesOn {

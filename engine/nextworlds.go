@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -75,7 +74,7 @@ func (pl *planning) chooseHypotheses(most int) {
 		list = slices.Clone(pl.causes)
 		raised = func(c *causeAt) float64 { return pl.post.of(c.node) }
 	}
-	slices.SortStableFunc(list, func(a, b *causeAt) int { return cmp.Compare(raised(b), raised(a)) })
+	slices.SortStableFunc(list, func(a, b *causeAt) int { return Descending(raised(a), raised(b)) })
 	pl.hypotheses = list[:min(most, len(list))]
 }
 
@@ -107,7 +106,7 @@ func (pl *planning) likelyPairs(most int) []world {
 			}
 		}
 	}
-	slices.SortStableFunc(pairs, func(a, b world) int { return cmp.Compare(b.z, a.z) })
+	slices.SortStableFunc(pairs, func(a, b world) int { return Descending(a.z, b.z) })
 	return pairs[:max(0, min(most, len(pairs)))]
 }
 

@@ -86,7 +86,7 @@ func (w *work) leading() []Likely {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Likely) int {
-		return cmp.Or(cmp.Compare(b.Anywhere, a.Anywhere), cmp.Compare(a.ID, b.ID))
+		return cmp.Or(Descending(a.Anywhere, b.Anywhere), cmp.Compare(a.ID, b.ID))
 	})
 	return out
 }
@@ -183,7 +183,7 @@ func (q *quest) sought() []sought {
 			out = append(out, best)
 		}
 	}
-	slices.SortStableFunc(out, func(x, y sought) int { return cmp.Compare(y.score*y.weight, x.score*x.weight) })
+	slices.SortStableFunc(out, func(x, y sought) int { return Descending(x.score*x.weight, y.score*y.weight) })
 	return out
 }
 
@@ -293,7 +293,7 @@ func (q *quest) wanted(first []sought) []Wanted {
 		x.Worth = x.Gain * s.weight
 		out = append(out, x)
 	}
-	slices.SortStableFunc(out, func(a, b Wanted) int { return cmp.Compare(b.Worth, a.Worth) })
+	slices.SortStableFunc(out, func(a, b Wanted) int { return Descending(a.Worth, b.Worth) })
 	return out
 }
 

@@ -255,7 +255,7 @@ func (a *asking) weighAnswers(q *supposed) {
 		return
 	}
 	q.Gain = max(0, a.before-after/total)
-	slices.SortStableFunc(q.answers, func(x, y *supposedAnswer) int { return cmp.Compare(y.probability, x.probability) })
+	slices.SortStableFunc(q.answers, func(x, y *supposedAnswer) int { return Descending(x.probability, y.probability) })
 	for _, s := range q.answers {
 		q.Answers = append(q.Answers, Answer{Text: s.text, Probability: s.probability / total})
 	}

@@ -167,7 +167,7 @@ func (t *together) result(over []*Cause) *FaultSets {
 		out.Sets = append(out.Sets, s)
 	}
 	slices.SortStableFunc(out.Sets, func(a, b FaultSet) int {
-		return cmp.Or(cmp.Compare(b.Probability, a.Probability), cmp.Compare(len(a.Present), len(b.Present)), slices.Compare(a.Present, b.Present))
+		return cmp.Or(Descending(a.Probability, b.Probability), cmp.Compare(len(a.Present), len(b.Present)), slices.Compare(a.Present, b.Present))
 	})
 	return out
 }

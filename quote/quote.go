@@ -101,7 +101,7 @@ func behind(d *engine.Diagnosis, least float64) (over []*engine.Cause, others in
 		}
 	}
 	slices.SortStableFunc(over, func(a, b *engine.Cause) int {
-		return cmp.Or(cmp.Compare(b.Probability-b.Prior, a.Probability-a.Prior), cmp.Compare(a.ID, b.ID), cmp.Compare(a.Place.Name, b.Place.Name))
+		return cmp.Or(engine.Descending(a.Probability-a.Prior, b.Probability-b.Prior), cmp.Compare(a.ID, b.ID), cmp.Compare(a.Place.Name, b.Place.Name))
 	})
 	most := min(len(over), MostFaults)
 	return over[:most], len(over) - most

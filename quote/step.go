@@ -1,7 +1,6 @@
 package quote
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -89,7 +88,7 @@ func (w *work) step(tasks []*task, first bool) Step {
 	s.Lines = append(s.Lines, w.partLines(tasks)...)
 	for i := range s.Work {
 		s.Work[i].Places = inOrder(w.machine(), s.Work[i].Places)
-		slices.SortStableFunc(s.Work[i].For, func(a, b *engine.Cause) int { return cmp.Compare(b.Probability, a.Probability) })
+		slices.SortStableFunc(s.Work[i].For, func(a, b *engine.Cause) int { return engine.Descending(a.Probability, b.Probability) })
 	}
 	for i := range s.Lines {
 		s.Lines[i].Places = inOrder(w.machine(), s.Lines[i].Places)

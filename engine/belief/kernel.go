@@ -3,56 +3,28 @@ package belief
 // The passes over tables. A table has an entry for every set of open bits, the set written as a number. Loops run over
 // contiguous halves: lo where the bit is clear, hi where it is set.
 
-// dotBlock is the length of a run of a dot product that is summed by itself, so that rounding grows with the number of blocks and not
-// with the number of entries.
-const dotBlock = 1 << 10
-
 // openBit doubles the first half of s by a new highest bit.
 func openBit(s []float64, off, on float64) {
 	h := len(s) / 2
-	lo, hi := s[:h], s[h:]
-	hi = hi[:len(lo)]
-	for i, x := range lo {
-		lo[i], hi[i] = off*x, on*x
-	}
+	fork(s[:h], s[h:], off, on)
 }
 
 // spread is one producer reaching one child: S[s+v] += l S[s], S[s] *= q.
 func spread(s []float64, a reach) {
-	b, l, q := 1<<a.bit, a.l, a.q
-	if b == 1 {
-		for i := 0; i+1 < len(s); i += 2 {
-			x := s[i]
-			s[i], s[i+1] = q*x, s[i+1]+l*x
-		}
-		return
-	}
-	for ; len(s) >= 2*b; s = s[2*b:] {
-		lo, hi := s[:b], s[b:2*b]
-		hi = hi[:len(lo)]
-		for i, x := range lo {
-			lo[i] = q * x
-			hi[i] += l * x
-		}
-	}
+	lo, hi, n, runs := halves(s, a.bit)
+	pour(lo, hi, n, runs, a.l, a.q)
 }
 
 // gather is the transpose of spread: R[s] = q R[s] + l R[s+v].
 func gather(r []float64, a reach) {
-	b, l, q := 1<<a.bit, a.l, a.q
-	if b == 1 {
-		for i := 0; i+1 < len(r); i += 2 {
-			r[i] = q*r[i] + l*r[i+1]
-		}
-		return
-	}
-	for ; len(r) >= 2*b; r = r[2*b:] {
-		lo, hi := r[:b], r[b:2*b]
-		hi = hi[:len(lo)]
-		for i, x := range lo {
-			lo[i] = q*x + l*hi[i]
-		}
-	}
+	lo, hi, n, runs := halves(r, a.bit)
+	combine(lo, lo, hi, n, runs, a.q, a.l)
+}
+
+// halves parts a table by a bit: so many runs of n entries where it is clear, and where it is set.
+func halves(s []float64, bit uint8) (lo, hi strip, n, runs int) {
+	n = 1 << bit
+	return strip{s, 2 * n}, strip{s[n:], 2 * n}, n, len(s) / (2 * n)
 }
 
 // next steps through the entries whose bits of mask are all clear. With the bits below the lowest of mask added to mask it steps through
@@ -85,116 +57,55 @@ func gatherHeld(r []float64, u uint8, a reach) {
 	}
 }
 
-// scaled sets dst to on*s; dst may be s.
-func scaled(dst, s []float64, on float64) {
-	s = s[:len(dst)]
-	for i := range dst {
-		dst[i] = on * s[i]
-	}
-}
+// scaled sets dst to w*s; dst may be s.
+func scaled(dst, s []float64, w float64) { scale(whole(dst), whole(s), len(dst), 1, w) }
 
 // addScaled adds w*s to dst.
 func addScaled(dst, s []float64, w float64) {
-	s = s[:len(dst)]
-	for i := range dst {
-		dst[i] += w * s[i]
-	}
+	combine(whole(dst), whole(s), whole(dst), len(dst), 1, w, 1)
 }
 
 // mix sets dst to off*s + t; dst may be s.
 func mix(dst, s, t []float64, off float64) {
-	s, t = s[:len(dst)], t[:len(dst)]
-	for i := range dst {
-		dst[i] = off*s[i] + t[i]
-	}
+	combine(whole(dst), whole(s), whole(t), len(dst), 1, off, 1)
 }
 
 // upper sets dst to on times the entries of s in which bit is set, that bit squeezed out.
 func upper(dst, s []float64, bit uint8, on float64) {
-	b := 1 << bit
-	for ; len(dst) >= b; dst, s = dst[b:], s[2*b:] {
-		scaled(dst[:b], s[b:2*b], on)
-	}
+	_, hi, n, runs := halves(s, bit)
+	scale(strip{dst, n}, hi, n, runs, on)
 }
 
 // sumOut weighs a bit and sums it out: dst = off*S[r] + on*S[r+v]. dst may be the first half of s.
 func sumOut(dst, s []float64, bit uint8, off, on float64) {
-	b := 1 << bit
-	for ; len(dst) >= b; dst, s = dst[b:], s[2*b:] {
-		d, lo, hi := dst[:b], s[:b], s[b:2*b]
-		lo, hi = lo[:len(d)], hi[:len(d)]
-		for i := range d {
-			d[i] = off*lo[i] + on*hi[i]
-		}
-	}
+	lo, hi, n, runs := halves(s, bit)
+	combine(strip{dst, n}, lo, hi, n, runs, off, on)
 }
 
 // mixLower sets dst to off*S[r] + t, S[r] being the entries in which bit is clear.
 func mixLower(dst, s, t []float64, bit uint8, off float64) {
-	b := 1 << bit
-	for ; len(dst) >= b; dst, s, t = dst[b:], s[2*b:], t[b:] {
-		mix(dst[:b], s[:b], t[:b], off)
-	}
-}
-
-// dot is the inner product, block by block.
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for len(a) > dotBlock {
-		sum += dotRun(a[:dotBlock], b[:dotBlock])
-		a, b = a[dotBlock:], b[dotBlock:]
-	}
-	return sum + dotRun(a, b)
-}
-
-func dotRun(a, b []float64) float64 {
-	b = b[:len(a)]
-	var s0, s1, s2, s3 float64
-	for len(a) >= 4 {
-		s0 += a[0] * b[0]
-		s1 += a[1] * b[1]
-		s2 += a[2] * b[2]
-		s3 += a[3] * b[3]
-		a, b = a[4:], b[4:]
-	}
-	for i, x := range a {
-		s0 += x * b[i]
-	}
-	return s0 + s1 + (s2 + s3)
+	lo, _, n, runs := halves(s, bit)
+	combine(strip{dst, n}, lo, strip{t, n}, n, runs, off, 1)
 }
 
 // unact is the way back through an act: dst[r] = off*R[r], dst[r+v] = on*T[r], T being R after the children; it returns the joint
 // weights of absent and present, <S[r], R[r]> and <S[r+v], T[r]>.
 func unact(dst, s, r, t []float64, bit uint8, off, on float64) pair {
-	b := 1 << bit
-	var sum pair
-	for ; len(r) >= b; r, t, s, dst = r[b:], t[b:], s[2*b:], dst[2*b:] {
-		sum[0] += dot(s[:b], r[:b])
-		sum[1] += dot(s[b:2*b], t[:b])
-		scaled(dst[:b], r[:b], off)
-		scaled(dst[b:2*b], t[:b], on)
-	}
-	return sum
+	dlo, dhi, n, runs := halves(dst, bit)
+	slo, shi, _, _ := halves(s, bit)
+	return pair{dotScale(dlo, slo, strip{r, n}, n, runs, off), dotScale(dhi, shi, strip{t, n}, n, runs, on)}
 }
 
 // unroot is the way back through a root: R = off*R + on*T.
 func unroot(s, r, t []float64, off, on float64) pair {
-	sum := pair{dot(s, r), dot(s, t)}
-	t = t[:len(r)]
-	for i := range r {
-		r[i] = off*r[i] + on*t[i]
-	}
-	return sum
+	sr, st := dotMix(s, r, t, off, on)
+	return pair{sr, st}
 }
 
 // unopen is the way back through an open step: R[s] = off*R[s] + on*R[s+v] in the first half of r.
 func unopen(r []float64, off, on float64) {
 	h := len(r) / 2
-	lo, hi := r[:h], r[h:]
-	hi = hi[:len(lo)]
-	for i, x := range lo {
-		lo[i] = off*x + on*hi[i]
-	}
+	combine(whole(r), whole(r), whole(r[h:]), h, 1, off, on)
 }
 
 // refold sums the highest bit of s out again, undoing its open step and the links into it, and returns the joint weights of the
@@ -203,10 +114,7 @@ func refold(s, r []float64, off, on float64) pair {
 	h := len(s) / 2
 	c := 1 / (off + on)
 	lo, hi := s[:h], s[h:]
-	hi = hi[:len(lo)]
-	for i := range lo {
-		lo[i] = c * (lo[i] + hi[i])
-	}
+	combine(whole(lo), whole(lo), whole(hi), h, 1, c, c)
 	return pair{dot(lo, r[:h]), dot(lo, r[h:])}
 }
 
@@ -260,8 +168,6 @@ func unweighFactor(s, r []float64, g *groupStep, seen []float64) {
 
 // spreadUpper sets dst to on times r where bit is set, r being squeezed.
 func spreadUpper(dst, r []float64, bit uint8, on float64) {
-	b := 1 << bit
-	for ; len(r) >= b; dst, r = dst[2*b:], r[b:] {
-		scaled(dst[b:2*b], r[:b], on)
-	}
+	_, hi, n, runs := halves(dst, bit)
+	scale(hi, strip{r, n}, n, runs, on)
 }

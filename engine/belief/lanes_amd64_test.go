@@ -1,0 +1,3 @@
+package belief
+
+func setVectors(on bool) { vectors = on }

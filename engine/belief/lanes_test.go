@@ -1,0 +1,160 @@
+package belief
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// plainly runs f with the plain loops.
+func plainly(f func()) {
+	had := vectors
+	setVectors(false)
+	defer setVectors(had)
+	f()
+}
+
+// laneWork is a table cut in the ways the passes cut it: a bit parts it in runs, packed or not.
+type laneWork struct {
+	name string
+	do   func(dst, a, b []float64, bit uint8) []float64 // what it returns besides dst
+}
+
+var laneWorks = []laneWork{
+	{"spread", func(dst, _, _ []float64, bit uint8) []float64 { spread(dst, reach{bit, 0.3, 0.7}); return nil }},
+	{"gather", func(dst, _, _ []float64, bit uint8) []float64 { gather(dst, reach{bit, 0.3, 0.7}); return nil }},
+	{"sumOut", func(dst, a, _ []float64, bit uint8) []float64 { sumOut(dst[:len(a)/2], a, bit, 0.9, 0.2); return nil }},
+	{"sumOut in place", func(dst, _, _ []float64, bit uint8) []float64 {
+		sumOut(dst[:len(dst)/2], dst, bit, 0.9, 0.2)
+		return nil
+	}},
+	{"upper", func(dst, a, _ []float64, bit uint8) []float64 { upper(dst[:len(a)/2], a, bit, 0.9); return nil }},
+	{"mixLower", func(dst, a, b []float64, bit uint8) []float64 {
+		mixLower(dst[:len(a)/2], a, b[:len(a)/2], bit, 0.9)
+		return nil
+	}},
+	{"spreadUpper", func(dst, a, _ []float64, bit uint8) []float64 { spreadUpper(dst, a[:len(dst)/2], bit, 0.9); return nil }},
+	{"unact", func(dst, a, b []float64, bit uint8) []float64 {
+		p := unact(dst, a, b[:len(b)/2], b[len(b)/2:], bit, 0.9, 0.2)
+		return p[:]
+	}},
+	{"unroot", func(dst, a, b []float64, _ uint8) []float64 { p := unroot(a, dst, b, 0.9, 0.2); return p[:] }},
+	{"openBit", func(dst, _, _ []float64, _ uint8) []float64 { openBit(dst, 0.9, 0.2); return nil }},
+	{"unopen", func(dst, _, _ []float64, _ uint8) []float64 { unopen(dst, 0.9, 0.2); return nil }},
+	{"refold", func(dst, a, _ []float64, _ uint8) []float64 { p := refold(dst, a, 0.9, 0.2); return p[:] }},
+	{"mix", func(dst, a, b []float64, _ uint8) []float64 { mix(dst, a, b, 0.9); return nil }},
+	{"addScaled", func(dst, a, _ []float64, _ uint8) []float64 { addScaled(dst, a, 0.9); return nil }},
+	{"scaled", func(dst, a, _ []float64, _ uint8) []float64 { scaled(dst, a, 0.9); return nil }},
+}
+
+// Vectors and plain loops must agree to the last bit: a result may not depend on the processor.
+func TestLanesAgree(t *testing.T) {
+	if !vectors {
+		t.Skip("this processor has no vectors that lanes_amd64.s could use")
+	}
+	rng := rand.New(rand.NewPCG(4, 4))
+	for log := uint8(1); log <= 13; log++ {
+		table := func() []float64 {
+			s := make([]float64, 1<<log)
+			for i := range s {
+				s[i] = rng.ExpFloat64() * 1e-3
+			}
+			return s
+		}
+		for bit := range log {
+			dst, a, b := table(), table(), table()
+			for _, w := range laneWorks {
+				fast, slow := slices.Clone(dst), slices.Clone(dst)
+				x := w.do(fast, slices.Clone(a), slices.Clone(b), bit)
+				var y []float64
+				plainly(func() { y = w.do(slow, slices.Clone(a), slices.Clone(b), bit) })
+				if !slices.Equal(fast, slow) || !slices.Equal(x, y) {
+					t.Errorf("%s of 2^%d entries at bit %d: vectors differ from plain loops", w.name, log, bit)
+				}
+			}
+		}
+	}
+}
+
+// The vectors write where the plain loops would, and no further.
+func TestLanesStayInside(t *testing.T) {
+	const edge = -1.0
+	for log := uint8(1); log <= 6; log++ {
+		for bit := range log {
+			for _, w := range laneWorks {
+				room := slices.Repeat([]float64{edge}, 3<<log)
+				dst := room[1<<log : 2<<log : 2<<log]
+				for i := range dst {
+					dst[i] = 1
+				}
+				ones := slices.Repeat([]float64{1}, 1<<log)
+				w.do(dst, ones, slices.Clone(ones), bit)
+				for i, x := range room {
+					if (i < 1<<log || i >= 2<<log) && x != edge {
+						t.Fatalf("%s of 2^%d entries at bit %d: wrote entry %d of the table", w.name, log, bit, i-1<<log)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A run that would leave the table panics before anything is written; it never reads or writes elsewhere.
+func TestLanesCheckBounds(t *testing.T) {
+	s := make([]float64, 16)
+	for name, f := range map[string]func(){
+		"combine": func() { combine(whole(s), whole(s), whole(s[1:]), 16, 1, 1, 1) },
+		"scale":   func() { scale(strip{s, 8}, whole(s), 8, 3, 1) },
+		"pour":    func() { pour(whole(s), whole(s[8:]), 16, 1, 1, 1) },
+		"fork":    func() { fork(s, s[8:], 1, 1) },
+		"dot":     func() { dot(s, s[:8]) },
+	} {
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%s went beyond its table and did not panic", name)
+				}
+			}()
+			f()
+		}()
+	}
+}
+
+// BenchmarkLanes is the plain loops against vectors: every work on one table, by the length of its runs, and a whole computation.
+func BenchmarkLanes(b *testing.B) {
+	const log = 14
+	table := make([]float64, 1<<log)
+	for i := range table {
+		table[i] = 1e-3
+	}
+	a, c, dst := slices.Clone(table), slices.Clone(table), slices.Clone(table)
+	each := func(b *testing.B, name string, f func()) {
+		b.Run(name+"/vectors", func(b *testing.B) {
+			for b.Loop() {
+				f()
+			}
+		})
+		b.Run(name+"/plain", func(b *testing.B) {
+			plainly(func() {
+				for b.Loop() {
+					f()
+				}
+			})
+		})
+	}
+	for _, bit := range []uint8{0, 1, 2, 3, 6, 13} {
+		for _, w := range laneWorks[:8] {
+			each(b, fmt.Sprintf("%s/run-%d", w.name, 1<<bit), func() {
+				copy(dst, table)
+				w.do(dst, a, c, bit)
+			})
+		}
+	}
+	_, _, s := intakeSchedule(b, 4, "measured")
+	each(b, "posterior", func() {
+		if _, err := s.Posterior(); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
