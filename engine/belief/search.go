@@ -6,38 +6,42 @@ import (
 	"slices"
 )
 
+// effort is what a search may take.
+type effort struct {
+	tries int     // for every block; 0: as many as the cost deserves
+	most  int     // of these; 0: the package's most
+	aim   float64 // an order of this cost is good enough
+}
+
 // search tries greedy orders, each block by itself, and keeps the cheapest.
-func (c *core) search(tries int) order {
+func (c *core) search(f effort) order {
 	c.rankBlocks()
 	best := order{cost: math.Inf(1)}
-	blocked := c.blocked()
 	x := newSearcher(c)
-	x.order(blocked, cmp.Or(tries, fewest), &best)
-	free := c.free()
-	x.order(free, cmp.Or(tries, fewest), &best)
-	if more := enough(best.cost); tries == 0 && more > fewest {
-		x.order(blocked, more, &best)
-		x.order(free, enough(best.cost), &best)
+	layouts := []layout{c.blocked(), c.free()}
+	for _, l := range layouts {
+		x.order(l, cmp.Or(f.tries, fewest), &best)
+	}
+	if f.tries > 0 {
+		return best
+	}
+	for _, l := range layouts {
+		if more := min(enough(best.cost), cmp.Or(f.most, most)); more > fewest && best.cost > f.aim {
+			x.order(l, more, &best)
+		}
 	}
 	return best
 }
 
-// fewest is the number of tries that every search makes for every block.
-const fewest = 8
+// fewest and most bound the tries that a search makes for every block. Between them it makes one for so many table entries of the best
+// order so far: a third of the time that the passes over these would take.
+const fewest, most, entriesPerTry = 6, 600, 2e5
 
 // plain tries are made before shaken ones. A block that takes fewer than cheap entries is not worth the time of another try.
-const plain, cheap = 4, 1e4
+const plain, cheap = 2, 1e4
 
 // enough is how many tries a computation of this cost deserves.
-func enough(cost float64) int {
-	switch {
-	case cost < 1e5:
-		return fewest
-	case cost < 1e6:
-		return 3 * fewest
-	}
-	return 8 * fewest
-}
+func enough(cost float64) int { return int(min(max(cost/entriesPerTry, fewest), most)) }
 
 // searcher builds orders.
 type searcher struct {
@@ -49,18 +53,17 @@ type searcher struct {
 	bound       float64 // no use in going on above this cost
 	block       int
 	lazy        bool    // carry whenever that saves bits, not only where the layout says so
-	shake       float64 // size of the random part of a score
+	shake       float64 // size of the random part of a rating
 	rng         random
-	targets     []int32 // of the block: its nodes and their children, each once
-	set         []int32 // nodes that are rated together
-	left        []int32 // by node: parents that would still have to act after set, where mark says so
-	mark        []int32
-	now         int32
+	todo        []int32   // of the block: the nodes that have not acted in this try
+	rated       []float64 // by node: its rating
+	stale       []bool    // by node: something has changed that its rating hangs on
 }
 
 func newSearcher(c *core) *searcher {
+	n := len(c.v)
 	return &searcher{c: c, base: newSweep(c), work: newSweep(c), best: newSweep(c), rng: 1,
-		left: make([]int32, len(c.v)), mark: make([]int32, len(c.v))}
+		todo: make([]int32, 0, n), rated: make([]float64, n), stale: make([]bool, n)}
 }
 
 // order takes the blocks of a layout in turn; best is replaced if the whole is cheaper.
@@ -93,180 +96,135 @@ func (x *searcher) order(l layout, tries int, best *order) {
 }
 
 // try finds moves for the nodes of one block. Of several tries it keeps the one that ends with the fewest open bits, since each doubles all
-// that follows, and the cheapest of those. Tries alternate between two ways to go on and between two ways to carry; after these four
-// they are shaken at random, unless the block is cheap already.
-func (x *searcher) try(todo []int32, tries int) {
+// that follows, and the cheapest of those. Tries alternate between two ways to carry; after the first two they are shaken at random,
+// unless the block is cheap already.
+func (x *searcher) try(block []int32, tries int) {
 	x.best.n, x.best.cost = math.MaxInt, math.Inf(1)
-	x.aim(todo)
 	for t := range max(tries, 1) {
 		if t >= plain && x.best.cost-x.base.cost < cheap {
 			return
 		}
-		x.work.copyFrom(x.base)
-		x.moves = x.moves[:0]
-		x.lazy, x.shake = t&2 != 0, 0
-		if t >= plain {
-			x.shake = 1
+		x.begin(block, t)
+		for len(x.todo) > 0 && x.work.cost < min(x.bound, 2*x.best.cost) {
+			x.act(x.next())
 		}
-		for len(x.moves) < len(todo) && x.work.cost < min(x.bound, 2*x.best.cost) {
-			if t&1 == 0 {
-				x.nextEffect(todo)
-			} else {
-				x.nextNode(todo)
-			}
-		}
-		if len(x.moves) == len(todo) && (x.work.n < x.best.n || x.work.n == x.best.n && x.work.cost < x.best.cost) {
+		if len(x.todo) == 0 && (x.work.n < x.best.n || x.work.n == x.best.n && x.work.cost < x.best.cost) {
 			x.work, x.best = x.best, x.work
 			x.moves, x.keep = x.keep, x.moves
 		}
 	}
 }
 
-// aim lists what can be completed by the nodes of a block.
-func (x *searcher) aim(todo []int32) {
-	x.targets = append(x.targets[:0], todo...)
-	for _, u := range todo {
-		for _, a := range x.c.kids(u) {
-			x.targets = append(x.targets, a.to)
-		}
+func (x *searcher) begin(block []int32, t int) {
+	x.work.copyFrom(x.base)
+	x.moves, x.todo = x.moves[:0], append(x.todo[:0], block...)
+	x.lazy, x.shake = t&1 != 0, 0
+	if t >= plain {
+		x.shake = 1
 	}
-	slices.Sort(x.targets)
-	x.targets = slices.Compact(x.targets)
+	for _, u := range block {
+		x.stale[u] = true
+	}
 }
 
+// next takes the node after which the fewest bits are open out of todo.
+func (x *searcher) next() int32 {
+	at, least := -1, math.Inf(1)
+	for i, u := range x.todo {
+		if x.work.left[u] > 0 {
+			continue
+		}
+		if x.stale[u] {
+			x.rated[u], x.stale[u] = x.rate(u), false
+		}
+		if x.rated[u] < least {
+			at, least = i, x.rated[u]
+		}
+	}
+	u := x.todo[at]
+	x.todo = slices.Delete(x.todo, at, at+1)
+	return u
+}
+
+// act lets u act, and notes whose rating that may change.
 func (x *searcher) act(u int32) {
 	m := move{u, x.carries(u)}
 	x.work.act(m.u, m.carry)
 	x.moves = append(x.moves, m)
+	x.touchFactors(u)
+	for _, a := range x.c.kids(u) {
+		x.touch(a.to)
+		if k := x.c.group[a.to]; k >= 0 {
+			for _, v := range x.c.groups[k].open {
+				x.touch(v)
+			}
+		}
+		x.touchFactors(a.to)
+	}
+}
+
+// touch is called when v was opened, or one more of its parents has acted.
+func (x *searcher) touch(v int32) {
+	x.stale[v] = true
+	for _, u := range x.c.parents(v) {
+		x.stale[u] = true
+	}
+}
+
+// touchFactors is called when v may have become complete, or a factor of v may have been applied.
+func (x *searcher) touchFactors(v int32) {
+	if x.c.in == nil {
+		return
+	}
+	for _, k := range x.c.in[v] {
+		for _, u := range x.c.factors[k].scope {
+			x.touch(u)
+		}
+	}
 }
 
 func (x *searcher) carries(u int32) bool { return x.lazy || x.layout.carry[u] }
 
-// ready reports whether u can act in this block.
-func (x *searcher) ready(u int32) bool {
-	return !x.work.acted[u] && x.work.left[u] == 0 && x.layout.block[u] <= x.block
-}
-
-// nextNode lets the node act after which the fewest bits are open.
-func (x *searcher) nextNode(todo []int32) {
-	best, score := int32(-1), math.Inf(1)
-	for _, u := range todo {
-		if !x.ready(u) {
-			continue
-		}
-		x.set = append(x.set[:0], u)
-		if y := x.score(taste{inner: 0.5, ready: 1}); y < score {
-			best, score = u, y
-		}
-	}
-	x.act(best)
-}
-
-// nextEffect completes the effect or sink after which the fewest bits are open, by letting all its parents act, and lets every complete
-// effect act that opens nothing. If none can be completed in this block it is nextNode.
-func (x *searcher) nextEffect(todo []int32) {
-	best, score := int32(-1), math.Inf(1)
-	for _, v := range x.targets {
-		if !x.target(v) {
-			continue
-		}
-		if y := x.score(taste{passes: 0.1}); y < score {
-			best, score = v, y
-		}
-	}
-	if best < 0 {
-		x.nextNode(todo)
-		return
-	}
-	x.target(best)
-	for _, u := range slices.Clone(x.set) {
-		x.act(u)
-	}
-	for _, u := range todo {
-		if x.ready(u) && !x.c.root[u] && x.work.unopened(u) == 0 && !x.work.waits(u) {
-			x.act(u)
-		}
-	}
-}
-
-// target collects in set what must act to complete v, or v itself if it is complete and has no children. It reports false if nothing need
-// or can be done in this block.
-func (x *searcher) target(v int32) bool {
-	x.set = x.set[:0]
-	if x.work.left[v] == 0 {
-		if !x.c.sink[v] && len(x.c.kids(v)) == 0 && x.ready(v) {
-			x.set = append(x.set, v)
-		}
-		return len(x.set) > 0
-	}
-	for _, u := range x.c.parents(v) {
-		if x.work.acted[u] {
-			continue
-		}
-		if !x.ready(u) {
-			return false
-		}
-		x.set = append(x.set, u)
-	}
-	return len(x.set) > 0
-}
-
-// taste weighs what counts besides bits: acting effects, effects that become complete, passes over the table.
-type taste struct{ inner, ready, passes float64 }
-
-// late is added for nodes that had better wait: more than all other scores.
+// late is added for nodes that had better wait: more than all other ratings.
 const late = 1e3
 
-// score rates letting the nodes of set act now, least is best: bits opened less bits closed, and what else is to taste.
-func (x *searcher) score(t taste) float64 {
+// rate is least for the node that had best act now: bits opened less bits closed. Acting effects and effects that become complete count
+// besides, for they let others go on.
+func (x *searcher) rate(u int32) float64 {
+	const acts, completes = 0.5, 1.0
 	s := x.work
-	x.now++
 	y := x.shake * x.rng.unit()
-	for _, u := range x.set {
-		if s.waits(u) {
-			y += late
-		}
-		kids := x.c.kids(u)
-		y += t.passes * float64(1+len(kids))
-		held := x.carries(u) && s.unopened(u) > 1
-		switch {
-		case x.c.root[u] && held && !s.open[u]:
-			y++
-		case !x.c.root[u] && !held:
-			y -= t.inner
-			if s.open[u] {
-				y--
-			}
-		}
-		for _, a := range kids {
-			y += x.reach(a.to, held, t)
+	if s.waits(u) {
+		y += late
+	}
+	held := x.carries(u) && s.unopened(u) > 1
+	switch {
+	case x.c.root[u] && held && !s.open[u]:
+		y++
+	case !x.c.root[u] && !held:
+		y -= acts
+		if s.open[u] {
+			y--
 		}
 	}
-	return y
-}
-
-// reach rates one link of a node of set.
-func (x *searcher) reach(v int32, held bool, t taste) float64 {
-	s, y := x.work, 0.0
-	if x.mark[v] != x.now {
-		x.mark[v], x.left[v] = x.now, s.left[v]
+	for _, a := range x.c.kids(u) {
+		v := a.to
 		if !s.open[v] && !held {
 			y++
 		}
+		if s.left[v] > 1 {
+			continue
+		}
+		if !x.c.sink[v] {
+			y -= completes
+			continue
+		}
+		if k := x.c.group[v]; k >= 0 && s.gleft[k] > 1 || held && !s.open[v] {
+			continue
+		}
+		y -= float64(x.c.closes(v))
 	}
-	if x.left[v]--; x.left[v] > 0 {
-		return y
-	}
-	if !x.c.sink[v] {
-		return y - t.ready
-	}
-	if k := x.c.group[v]; k >= 0 && s.gleft[k] > 1 {
-		return y
-	}
-	if held && !s.open[v] {
-		return y
-	}
-	return y - float64(x.c.closes(v))
+	return y
 }
 
 // closes is the number of bits that go when sink v is the last to be complete in its group.

@@ -24,11 +24,12 @@ func setAside(n *Net, e *Evidence, o Options, limit float64) *Schedule {
 	})
 	a.mark(a.items, false)
 	a.mark(a.items[:k], true)
+	a.fits()
 	a.restore(a.items[:k])
-	if o.Tries > 0 {
-		o.Tries = max(o.Tries, fewest)
-	}
 	s := plan(n, e, o, a.skip, false)
+	if a.order.cost < s.order.cost {
+		s.order = a.order
+	}
 	for _, i := range a.items {
 		if a.skip[i] {
 			s.aside = append(s.aside, i)
@@ -43,6 +44,7 @@ type aside struct {
 	limit float64
 	items []int // least weight first
 	skip  []bool
+	order order // of the last that fitted
 }
 
 func (a *aside) mark(items []int, out bool) {
@@ -51,8 +53,15 @@ func (a *aside) mark(items []int, out bool) {
 	}
 }
 
+// fits looks for an order within the limit, and no further.
 func (a *aside) fits() bool {
-	return plan(a.n, a.e, Options{Tries: fewest}, a.skip, false).Cost() <= a.limit
+	const tries = 10 * fewest
+	o := stripped(a.n, a.e, a.skip, false).search(effort{most: tries, aim: a.limit})
+	if o.cost > a.limit {
+		return false
+	}
+	a.order = o
+	return true
 }
 
 // restore takes back in what fits of some items, all at once or else half by half.

@@ -150,28 +150,11 @@ func (f *family) run(l *layered, w *weighed) error {
 	return nil
 }
 
-// Layered networks gain more from a good order than others: where an inference takes longer than trying many orders, many are tried.
-const (
-	dear      = 1e7 // table entries
-	manyTries = 150
-)
-
 // schedule lays out an inference. Nothing is set aside.
 func (f *family) schedule(l *layered) (*belief.Schedule, error) {
-	o := belief.Options{Tries: f.o.Tries, Limit: math.Inf(1)}
-	s, err := belief.Plan(l.net, &l.e, o)
+	s, err := belief.Plan(l.net, &l.e, belief.Options{Tries: f.o.Tries, Limit: math.Inf(1)})
 	if err != nil {
 		return nil, err
-	}
-	if o.Tries == 0 && s.Cost() > dear {
-		o.Tries = manyTries
-		more, err := belief.Plan(l.net, &l.e, o)
-		if err != nil {
-			return nil, err
-		}
-		if more.Cost() < s.Cost() {
-			s = more
-		}
 	}
 	if s.Cost() > cmp.Or(f.o.Limit, belief.DefaultLimit) {
 		return nil, fmt.Errorf("%w: %.2g table entries", ErrTooLarge, s.Cost())
