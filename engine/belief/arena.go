@@ -1,5 +1,7 @@
 package belief
 
+import "sync"
+
 // arena hands out tables whose sizes are powers of two and takes them back: the buddy system (Knowlton 1965, from memory), so that
 // small tables given back join to large ones again and a pass allocates next to nothing once it is warm.
 type arena struct {
@@ -7,6 +9,10 @@ type arena struct {
 	free   [64][]span // by log of the size
 	total  int        // entries in all chunks
 }
+
+// arenas are kept for the next pass, whatever its net: fresh memory costs as much as the arithmetic on it. A collection of garbage or two
+// frees those that nobody uses.
+var arenas sync.Pool // *arena
 
 // span is a place in a chunk; a place of size n starts at a multiple of n.
 type span struct{ chunk, off int }

@@ -44,7 +44,7 @@
 //
 // Schedule.Cost counts table entries, each touched once forward and once backward (half a nanosecond together with
 // vectors, see lanes.go, one without). Above Options.Limit, Plan sets evidence aside, least weight first, and says so; what is computed is exact for the rest. Tables that are needed again on the
-// way back are computed a second time instead of kept when they would take more than about 40 MB (five tables of the largest size if
+// way back are computed a second time instead of kept when they would take more than about 8 MB (five tables of the largest size if
 // that is more).
 //
 // Options.Like takes the order of another schedule over instead of searching: a diagnosis infers some dozens of times with an item

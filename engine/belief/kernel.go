@@ -15,10 +15,26 @@ func spread(s []float64, a reach) {
 	pour(lo, hi, n, runs, a.l, a.q)
 }
 
+// spreadInto is spread of on*s into dst.
+func spreadInto(dst, s []float64, on float64, a reach) {
+	lo, hi, n, runs := halves(s, a.bit)
+	dlo, dhi, _, _ := halves(dst, a.bit)
+	scale(dlo, lo, n, runs, a.q*on)
+	combine(dhi, hi, lo, n, runs, on, a.l*on)
+}
+
 // gather is the transpose of spread: R[s] = q R[s] + l R[s+v].
 func gather(r []float64, a reach) {
 	lo, hi, n, runs := halves(r, a.bit)
 	combine(lo, lo, hi, n, runs, a.q, a.l)
+}
+
+// gatherInto is gather of r into dst.
+func gatherInto(dst, r []float64, a reach) {
+	lo, hi, n, runs := halves(r, a.bit)
+	dlo, dhi, _, _ := halves(dst, a.bit)
+	combine(dlo, lo, hi, n, runs, a.q, a.l)
+	scale(dhi, hi, n, runs, 1)
 }
 
 // halves parts a table by a bit: so many runs of n entries where it is clear, and where it is set.

@@ -23,6 +23,11 @@ type laneWork struct {
 
 var laneWorks = []laneWork{
 	{"spread", func(dst, _, _ []float64, bit uint8) []float64 { spread(dst, reach{bit, 0.3, 0.7}); return nil }},
+	{"spreadInto", func(dst, a, _ []float64, bit uint8) []float64 {
+		spreadInto(dst, a, 0.9, reach{bit, 0.3, 0.7})
+		return nil
+	}},
+	{"gatherInto", func(dst, a, _ []float64, bit uint8) []float64 { gatherInto(dst, a, reach{bit, 0.3, 0.7}); return nil }},
 	{"gather", func(dst, _, _ []float64, bit uint8) []float64 { gather(dst, reach{bit, 0.3, 0.7}); return nil }},
 	{"sumOut", func(dst, a, _ []float64, bit uint8) []float64 { sumOut(dst[:len(a)/2], a, bit, 0.9, 0.2); return nil }},
 	{"sumOut in place", func(dst, _, _ []float64, bit uint8) []float64 {
@@ -144,7 +149,7 @@ func BenchmarkLanes(b *testing.B) {
 		})
 	}
 	for _, bit := range []uint8{0, 1, 2, 3, 6, 13} {
-		for _, w := range laneWorks[:8] {
+		for _, w := range laneWorks[:10] {
 			each(b, fmt.Sprintf("%s/run-%d", w.name, 1<<bit), func() {
 				copy(dst, table)
 				w.do(dst, a, c, bit)

@@ -3,7 +3,6 @@ package belief
 import (
 	"fmt"
 	"math"
-	"sync"
 )
 
 // Node names a cause, an effect or a finding of one Net: the nodes are numbered 0, 1, 2, … in the order in which
@@ -52,7 +51,6 @@ type Net struct {
 	nodes []node
 	pools []Node
 	err   error
-	pool  sync.Pool // *arena: tables, kept for the next Posterior on this net
 }
 
 // NewNet returns an empty net.

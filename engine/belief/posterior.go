@@ -63,13 +63,13 @@ func (s *Schedule) posterior() (*Result, error) {
 	}
 	b := backward{g: g, x: r.x, y: r.y, p: make([]float64, len(g.v))}
 	b.run(s.core.v)
-	s.net.pool.Put(r.a) // not after an error: tables are still out then
+	arenas.Put(r.a) // not after an error: tables are still out then
 	return &Result{P: s.collect(b.p), Z: z.m, Exp: z.e}, nil
 }
 
-// runner prepares a pass, with an arena from the net's pool.
+// runner prepares a pass, with an arena that another may have used.
 func (s *Schedule) runner() *runner {
-	a, _ := s.net.pool.Get().(*arena)
+	a, _ := arenas.Get().(*arena)
 	if a == nil {
 		a = new(arena)
 	}

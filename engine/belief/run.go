@@ -1,7 +1,8 @@
 package belief
 
-// tableBudget is the number of entries in kept tables above which some are computed twice instead (40 MB).
-const tableBudget = 5 << 20
+// tableBudget is the number of entries in kept tables above which some are computed twice instead (8 MB): to touch fresh memory takes about
+// as long.
+const tableBudget = 1 << 20
 
 // runner carries one forward and backward pass.
 type runner struct {
@@ -48,13 +49,17 @@ func (x *runner) act(dst, src []float64, s *step) {
 		sumOut(dst, src, s.bit, s.off, s.on)
 		return
 	}
-	t := x.a.get(s.to)
-	if s.op == opRoot {
-		scaled(t.t, src, s.on)
-	} else {
+	t, arms := x.a.get(s.to), s.arms
+	switch {
+	case s.op == opAct:
 		upper(t.t, src, s.bit, s.on)
+	case len(arms) > 0:
+		spreadInto(t.t, src, s.on, arms[0])
+		arms = arms[1:]
+	default:
+		scaled(t.t, src, s.on)
 	}
-	for _, a := range s.arms {
+	for _, a := range arms {
 		spread(t.t, a)
 	}
 	if s.op == opRoot {
@@ -231,9 +236,14 @@ func (x *runner) undoKept(s *step, t []float64) {
 }
 
 func (x *runner) unact(s *step, t []float64) {
-	r := x.a.get(s.to)
-	copy(r.t, x.back.t)
-	for _, a := range s.arms {
+	r, arms := x.a.get(s.to), s.arms
+	if len(arms) > 0 {
+		gatherInto(r.t, x.back.t, arms[0])
+		arms = arms[1:]
+	} else {
+		copy(r.t, x.back.t)
+	}
+	for _, a := range arms {
 		gather(r.t, a)
 	}
 	v := x.p.c.v[s.v]
