@@ -29,11 +29,26 @@ func assemble(e *Env, root *node) program {
 		p.groups = append(p.groups, group{members: a.members(d), bit: a.groupBit(i)})
 	}
 	p.whole = group{members: a.members(whole)}
-	for _, symbol := range p.symbol {
-		p.highest = max(p.highest, symbol)
-	}
+	p.span()
 	return *p
 }
+
+// span finds how far the symbols of a program reach.
+func (p *program) span() {
+	all := slices.Clone(p.turns)
+	for i := range p.others {
+		for _, r := range p.others[i].reads {
+			all = append(all, r.turn)
+		}
+	}
+	p.oneWord = true
+	for _, t := range all {
+		p.highest = max(p.highest, t.symbol)
+		p.oneWord = p.oneWord && t.word == all[0].word
+	}
+}
+
+func turnOf(symbol int) turn { return turn{symbol, symbol >> 6, 1 << (symbol & 63)} }
 
 // members gives out the bits: tests in their order, then groups.
 func (a *assembler) members(d *draft) uint64 {
@@ -100,7 +115,7 @@ func (a *assembler) addBit(d *draft, symbol int, l bitTest, negated bool) {
 	i := len(a.program.bits)
 	d.bits = append(d.bits, i)
 	a.program.bits = append(a.program.bits, l)
-	a.program.symbol = slices.Insert(a.program.symbol, i, symbol)
+	a.program.turns = slices.Insert(a.program.turns, i, turnOf(symbol))
 }
 
 // mirrored gives the relation with its sides exchanged, opposite its negation.
@@ -142,15 +157,16 @@ func (a *assembler) addGroup(d, inner *draft) {
 func (a *assembler) addLimit(d *draft, order op, number *node, v float64) {
 	d.limits = append(d.limits, len(a.program.limits))
 	a.program.limits = append(a.program.limits, a.limitTest(order, number, v))
-	a.program.symbol = append(a.program.symbol, number.symbol)
+	a.program.turns = append(a.program.turns, turnOf(number.symbol))
 }
 
 func (a *assembler) addOther(d *draft, n *node, negated bool) {
 	truth, flipped := a.comparison(n)
 	l := otherTest{truth: truth, flip: 1}
 	for _, symbol := range n.numbers(nil) {
-		l.reads = append(l.reads, numberRead{symbol: symbol, at: a.env.slots[symbol]})
+		l.reads = append(l.reads, numberRead{turnOf(symbol), a.env.slots[symbol]})
 	}
+	l.a, l.b = l.reads[0].at, l.reads[len(l.reads)-1].at
 	if negated != flipped {
 		l.flip = -1
 	}

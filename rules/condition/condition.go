@@ -12,7 +12,10 @@ type Condition struct {
 }
 
 // Eval returns the truth of the condition in a case. It allocates nothing.
-func (c *Condition) Eval(k *Case) Truth { return c.program.eval(k) }
+func (c *Condition) Eval(k *Case) Truth {
+	_, _, t := c.program.run(k)
+	return t
+}
 
 // Deciding adds to s the symbols that the condition still turns on, and returns
 // its truth. Nothing is added when it is decided.

@@ -22,6 +22,15 @@ func point(v float64) interval { return interval{v, v} }
 // isPoint is false for what is unknown.
 func (a interval) isPoint() bool { return a.lo == a.hi }
 
+// spread is 0 for a point and 1 for everything else, without a branch.
+func (a interval) spread() uint64 {
+	var n uint64
+	if a.lo != a.hi {
+		n = 1
+	}
+	return n
+}
+
 func (a interval) isUnknown() bool { return a.lo != a.lo }
 
 // bounded mends overflow: a result beyond the largest float64 is known only to be

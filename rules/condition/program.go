@@ -1,7 +1,5 @@
 package condition
 
-import "math/bits"
-
 // A program is a condition in the form in which it runs: its tests in a row,
 // without calls and branches for most of them, and then its groups.
 //
@@ -28,13 +26,20 @@ type program struct {
 	groups []group // inner ones first
 	whole  group
 
-	symbol  []int // read by each of bits and limits
-	highest int   // of those
-	negate  bool  // the whole is a disjunction
+	turns   []turn // of each of bits and limits
+	highest int    // symbol of all tests
+	oneWord bool   // all of them are in one word of a Set
+	negate  bool   // the whole is a disjunction
 }
 
 // size is the number of tests and groups, the whole apart.
-func (p *program) size() int { return len(p.symbol) + len(p.others) + len(p.groups) }
+func (p *program) size() int { return len(p.turns) + len(p.others) + len(p.groups) }
+
+// A turn is a symbol on which a test turns as long as it is open. In a Set it is that bit of that word.
+type turn struct {
+	symbol, word int
+	bit          uint64
+}
 
 // A bitTest is true if the bit at its place is in the mask.
 type bitTest struct {
@@ -53,10 +58,20 @@ type otherTest struct {
 	truth truthFunc
 	flip  Truth
 	reads []numberRead
+	a, b  int // where a Case keeps the first and the last number that is read
+}
+
+// unknown reports that the comparison is sure to be unknown: what is computed from an unknown number is unknown. Most comparisons read
+// one number or two.
+func (l *otherTest) unknown(k *Case) bool {
+	return k.numbers[l.a].isUnknown() || k.numbers[l.b].isUnknown()
 }
 
 // A numberRead is a number that a comparison reads, and where a Case keeps it.
-type numberRead struct{ symbol, at int }
+type numberRead struct {
+	turn
+	at int
+}
 
 // A group has its members as bits, and a bit of its own.
 type group struct{ members, bit uint64 }
@@ -70,8 +85,8 @@ func (g group) truth(yes, no uint64) Truth {
 	return t
 }
 
-// run evaluates all tests and groups.
-func (p *program) run(k *Case) (yes, no uint64) {
+// run evaluates all tests and groups, and the whole. All in one: a call more would take a tenth of its time.
+func (p *program) run(k *Case) (yes, no uint64, t Truth) {
 	bit := uint64(1)
 	for i := range p.bits {
 		w := k.bits[p.bits[i].at]
@@ -106,70 +121,81 @@ func (p *program) run(k *Case) (yes, no uint64) {
 			yes |= g.bit
 		}
 	}
-	return yes, no
+	t = p.whole.truth(yes, no)
+	if p.negate {
+		t = -t
+	}
+	return yes, no, t
 }
 
 // runOthers evaluates the tests that are closures. It is apart because a call inside
 // run would push the registers of its loops to the stack.
 func (p *program) runOthers(k *Case, yes, no uint64) (uint64, uint64) {
-	bit := uint64(1) << len(p.symbol)
+	bit := uint64(1) << len(p.turns)
 	for i := range p.others {
-		l := &p.others[i]
-		switch l.flip * l.truth(k) {
-		case True:
-			yes |= bit
-		case False:
-			no |= bit
+		if l := &p.others[i]; !l.unknown(k) {
+			t := l.flip * l.truth(k)
+			if t > 0 {
+				yes |= bit
+			}
+			if t < 0 {
+				no |= bit
+			}
 		}
 		bit <<= 1
 	}
 	return yes, no
 }
 
-// eval returns the truth of the condition.
-func (p *program) eval(k *Case) Truth {
-	yes, no := p.run(k)
-	t := p.whole.truth(yes, no)
-	if p.negate {
-		t = -t
-	}
-	return t
-}
-
 // decide returns the truth, and adds to s the symbols that an unknown one turns on.
 func (p *program) decide(k *Case, s *Set) Truth {
-	yes, no := p.run(k)
-	t := p.whole.truth(yes, no)
+	yes, no, t := p.run(k)
 	if t != Unknown {
-		if p.negate {
-			t = -t
-		}
 		return t
 	}
 	undecided := ^(yes | no)
 	open := p.whole.members & undecided
-	for i := len(p.groups) - 1; i >= 0; i-- {
-		if g := p.groups[i]; open&g.bit != 0 {
-			open = open&^g.bit | g.members&undecided
+	for i := len(p.groups) - 1; i >= 0; i-- { // no branch on what is open, here and below: it is hard to predict
+		g := &p.groups[i]
+		below := uint64(0)
+		if open&g.bit != 0 { // a conditional move
+			below = g.members & undecided
 		}
+		open = open&^g.bit | below
 	}
 	s.grow(p.highest)
-	set := s.bits
-	for i, symbol := range p.symbol { // no branch on what is open: it is hard to predict
-		set[symbol>>6] |= (open >> i & 1) << (symbol & 63)
+	if !p.oneWord {
+		p.turnOn(k, s, open)
+		return Unknown
 	}
-	for open >>= len(p.symbol); open != 0; open &= open - 1 {
-		p.others[bits.TrailingZeros64(open)].addOpen(k, s)
+	on := uint64(0)
+	for i := range p.turns {
+		on |= p.turns[i].bit & -(open & 1)
+		open >>= 1
 	}
+	for i := range p.others {
+		for j := range p.others[i].reads {
+			r := &p.others[i].reads[j]
+			on |= r.bit & -(open & k.numbers[r.at].spread())
+		}
+		open >>= 1
+	}
+	s.bits[p.highest>>6] |= on // once: to touch it for each symbol would take longer than the tests
 	return Unknown
 }
 
-// addOpen adds the numbers that an undecided comparison turns on: those that are
-// not points.
-func (l *otherTest) addOpen(k *Case, s *Set) {
-	for _, r := range l.reads {
-		if !k.numbers[r.at].isPoint() {
-			s.Add(r.symbol)
+// turnOn adds the symbols that open tests turn on, in any words of a Set; a comparison of several numbers turns on those that are no points.
+func (p *program) turnOn(k *Case, s *Set, open uint64) {
+	for i := range p.turns {
+		t := &p.turns[i]
+		s.bits[t.word] |= t.bit & -(open & 1)
+		open >>= 1
+	}
+	for i := range p.others {
+		for j := range p.others[i].reads {
+			r := &p.others[i].reads[j]
+			s.bits[r.word] |= r.bit & -(open & k.numbers[r.at].spread())
 		}
+		open >>= 1
 	}
 }

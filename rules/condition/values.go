@@ -7,7 +7,7 @@ import "math/bits"
 // by all members, a false one by every false member, and an unknown one by those
 // that decide would name.
 func (p *program) carry(k *Case, s *Set) {
-	yes, no := p.run(k)
+	yes, no, _ := p.run(k)
 	undecided := ^(yes | no)
 	of := func(g group) uint64 {
 		switch g.truth(yes, no) {
@@ -26,17 +26,15 @@ func (p *program) carry(k *Case, s *Set) {
 	}
 	for ; carriers != 0; carriers &= carriers - 1 {
 		i := bits.TrailingZeros64(carriers)
-		if i < len(p.symbol) {
-			s.Add(p.symbol[i])
+		if i < len(p.turns) {
+			s.Add(p.turns[i].symbol)
 			continue
 		}
-		l := &p.others[i-len(p.symbol)]
-		if undecided>>i&1 == 1 {
-			l.addOpen(k, s)
-			continue
-		}
+		l := &p.others[i-len(p.turns)]
 		for _, r := range l.reads {
-			s.Add(r.symbol)
+			if undecided>>i&1 == 0 || !k.numbers[r.at].isPoint() {
+				s.Add(r.symbol)
+			}
 		}
 	}
 }
