@@ -46,8 +46,11 @@ func (w *work) littleSaid(d *Diagnosis) []Warning {
 		return nil
 	}
 	text := "nothing on the sheet bears on any cause; the ranking is how often each is met"
-	if n := len(w.items); n > 0 {
-		text = fmt.Sprintf("only %d of the answers on the sheet bear on a cause", n)
+	switch len(w.items) {
+	case 1:
+		text = "only one answer on the sheet bears on a cause"
+	case 2:
+		text = "only two answers on the sheet bear on a cause"
 	}
 	remedy := "answer more of the sheet"
 	if len(d.Unasked) > 0 {

@@ -155,9 +155,12 @@ func (t *Talk) value(o *symptoms.Observation, text string) (string, error) {
 		if yesOrNo(text) == "no" && answeredByNo(o) {
 			return o.Normal, nil
 		}
-		if answer := yesOrNo(text); answer == "yes" || answer == "no" {
-			// It may be the beginning of a word, as of none, but is hardly meant so.
-			return "", &Refused{fmt.Sprintf("%q is none of the answers", text), fmt.Sprintf("write a number from 1 to %d, or more of a word", len(o.Words))}
+		// Either may be the beginning of a word, as of none, but is hardly meant so.
+		switch hint := fmt.Sprintf("write a number from 1 to %d, or the beginning of an answer", len(o.Words)); yesOrNo(text) {
+		case "yes":
+			return "", &Refused{fmt.Sprintf("%q does not say which", text), hint}
+		case "no":
+			return "", &Refused{fmt.Sprintf("%q is none of the answers", text), hint + "; nobody looked: an empty line"}
 		}
 		chosen, err := pick(choicesOf(o), text)
 		if err != nil {
