@@ -13,7 +13,7 @@ import (
 // Answer reads what was typed as the answer to the question of Next, and writes it on the sheet. It returns the entries as they stand
 // there now. An answer that does not fit gives a *Refused, and the question stands.
 //
-// An empty line or ? is "don't know" (or the default, where the question has one); a word may be given by its number or by
+// An empty line, ?, unknown or "don't know" says that nobody knows (an empty line the default, where the question has one); a word may be given by its number or by
 // as many letters as make it unmistakable. Where the same is asked at several places, "all tan" answers for each that is still open,
 // "right sooty" for that one, and "left tan, right sooty" for both.
 func (t *Talk) Answer(text string) ([]symptoms.Entry, error) {
@@ -28,7 +28,7 @@ func (t *Talk) Answer(text string) ([]symptoms.Entry, error) {
 	if text == "" {
 		text = q.Default
 	}
-	if text == "?" {
+	if isDontKnow(text) {
 		text = ""
 	}
 	switch q.kind {
@@ -68,6 +68,11 @@ func (t *Talk) step(q *Question, entries []symptoms.Entry, also func(*symptoms.D
 }
 
 const unknown = "unknown"
+
+// isDontKnow reports whether an answer says that nobody knows; unknown is the word for it on the sheet.
+func isDontKnow(text string) bool {
+	return slices.Contains([]string{"?", unknown, "don't-know", "don’t-know", "dont-know"}, spelled(text))
+}
 
 func cloneLeft(left map[string]bool) map[string]bool {
 	out := make(map[string]bool, len(left)+1)

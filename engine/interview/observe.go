@@ -144,7 +144,7 @@ func placeOf(places []string, word string) (string, bool) {
 // value reads one answer and returns it as it is written on the sheet: words in full, numbers as given.
 func (t *Talk) value(o *symptoms.Observation, text string) (string, error) {
 	text = strings.TrimSpace(text)
-	if text == "" || text == "?" {
+	if text == "" || isDontKnow(text) {
 		return unknown, nil
 	}
 	answer := text
