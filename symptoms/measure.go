@@ -153,9 +153,15 @@ func numberHint(o *Observation) string {
 // mixedUp are the units that are taken for one another.
 var mixedUp = []string{"mm", "in", "cm", "bar", "psi", "kPa", "inHg", "mmHg", "°C", "°F", "ml/min", "l/h", "turns", "°", "ohm", "kohm", "V", "kV"}
 
-// rangeHint looks for the unit that the writer may have meant.
+// rangeHint looks for the unit that the writer may have meant; a count has none.
 func rangeHint(o *Observation, w writtenNumber) string {
 	const ask = "check the reading and its unit"
+	switch {
+	case o.ID == "strokes":
+		return "write 2 or 4"
+	case o.Unit == "":
+		return "check the figure"
+	}
 	own, ok := LookupUnit(o.Unit)
 	if !ok || w.form != point || own.Name == "" {
 		return ask

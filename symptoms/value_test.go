@@ -159,6 +159,8 @@ var refusedTests = []struct {
 	{"unit on a count", "cylinders", "2 mm", "cylinders is a plain number", "without a unit"},
 	{"percent on a count", "cylinders", "200 %", "cylinders is a plain number", "without a unit"},
 	{"above the range", "float_height", "220 mm", "out of the plausible range, from 3 to 45 mm", "check the reading"},
+	{"strokes of no engine", "strokes", "5", "out of the plausible range, from 2 to 4", "write 2 or 4"},
+	{"count above the range", "cylinders", "99", "out of the plausible range", "check the figure"},
 	{"below the range", "float_height", "0.9", "out of the plausible range", "did you mean 0.9 in?"},
 	{"bound outside", "float_height", "> 50 mm", "out of the plausible range", ""},
 	{"range outside", "float_height", "50 to 60 mm", "out of the plausible range", ""},

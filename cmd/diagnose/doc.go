@@ -45,7 +45,7 @@
 //	diagnose: -:2:20: strokes: "5" is out of the plausible range, from 2 to 4
 //	diagnose:     machine: {strokes: 5}
 //	diagnose:                        ^
-//	diagnose: hint: check the reading and its unit
+//	diagnose: hint: write 2 or 4
 //
 // Next weighs what can be done, checks, swaps of parts from side to side and repairs, by the time that the whole job is expected to take
 // with it first, and says what each outcome would mean. The outcome goes on the sheet, and next is asked again; --tree 3 tells the steps
