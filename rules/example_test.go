@@ -95,7 +95,7 @@ rules:
 	fmt.Println(err)
 	// Output:
 	// shop.yaml:8:11: overflow-wet: unknown name "fuel_overfow"; write fuel_overflow
-	// shop.yaml:9:17: overflow-wet: unknown effect or cause "fuel-runs-over"
+	// shop.yaml:9:17: overflow-wet: unknown effect or cause "fuel-runs-over"; write the id of an effect or cause that is there, or add one
 	// shop.yaml:9:33: overflow-wet: unknown likelihood "ofen"; write "often" or 1 in N
 }
 

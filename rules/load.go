@@ -180,7 +180,7 @@ func (l *loader) resolve() {
 			ref.record.fail(ref.node, "name "+article(ref.want.what), "%q is %s", id, article(rec.head().kind))
 			continue
 		}
-		hint := ""
+		hint := fmt.Sprintf("write the id of %s that is there, or add one", article(ref.want.what))
 		if near := symptoms.Nearest(id, l.ids(ref.want)); near != "" {
 			hint = fmt.Sprintf("write %q", near)
 		}
@@ -320,7 +320,7 @@ func (r *mapping) unknown(n *yaml.Node) {
 		r.fail(n, "history changes priors, it is not observed; leave it out", "%q is a history word", n.Value)
 		return
 	}
-	hint := ""
+	hint := "write the id of an observation of the vocabulary"
 	if near := r.set.Vocabulary.Nearest(n.Value); near != "" {
 		hint = fmt.Sprintf("write %q", near)
 	}

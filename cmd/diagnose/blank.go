@@ -32,9 +32,9 @@ func (a *app) blankCommand() *cobra.Command {
 		GroupID: groupIntake,
 		Short:   "write a blank intake sheet to fill in",
 		Long: paragraphs(
-			"blank writes an intake sheet with the commonest questions as comments, grouped by who can answer them: the rider, a "+
-				"look over the machine, the bench. It prints on one page. Take the # away from a line, put the answer in, and leave "+
-				"the lines alone that nobody looked at: silence is never taken for \"no\".",
+			"blank writes an intake sheet with the commonest questions, one a line, grouped by who can answer them: the rider, a "+
+				"look over the machine, the bench, the engine running. It prints on one page. Put the answers in, and leave empty "+
+				"what nobody looked at: silence is never taken for \"no\". What each question asks is shown by: diagnose explain ID.",
 			"The carburetors are named in order, or counted. Their names stand on the sheet, in the report and in the workshop, so "+
 				"choose ones that cannot be mixed up: left,right or front,rear or 1,2,3,4 from the left."),
 		Example: example(

@@ -59,10 +59,10 @@ const pricesTopic = `A price file is YAML. Only the first line, currency and lab
     name: Workshop on the hill
     address: ["Hill Street 3", "Springfield"]
     terms: ["Payment on collection."]
-    exclusions: ["Fuel."]          # what is not offered, besides what the quote says
+    exclusions: ["Fuel."]          # not offered, besides what the quote says
   currency: EUR                    # a code of ISO 4217
   locale: de-DE                    # how amounts are written; en without it
-  labour: {rate: 62.00, step: 6}   # an hour; begun minutes charged in steps of 6
+  labour: {rate: 62.00, step: 6}   # an hour; charged by each 6 minutes begun
   diagnosis: 30                    # minutes to find the fault
   minimum: 45.00                   # the least that a job costs
   consumables: 4 %                 # of the labour, or an amount for the job
@@ -115,8 +115,9 @@ that is no setting is an error.
 	}
 	b.WriteString(`
 format, top and details are for triage; the other commands have flags of their
-own. Packs and prices named in the file are looked for beside it; DIAGNOSE_PACK is a
-list as in PATH. NO_COLOR, set to anything, is honoured where colour is auto.
+own. Packs and prices named in the file are looked for beside it; DIAGNOSE_PACK
+is a list as in PATH. NO_COLOR, set to anything, is honoured where colour is
+auto.
 COLUMNS and LINES stand in where the terminal does not tell its size.
 
 An example, with every setting:
