@@ -31,6 +31,16 @@ func (v *view) likeliestPlace(r *engine.Ranked) string {
 	return firstPlaces(r.Places[:1], 1)
 }
 
+// likelyPlaces counts the places at which a cause is likely enough to be looked for there too.
+func likelyPlaces(places []*engine.Cause) int {
+	const likely = 0.1
+	n := 0
+	for n < len(places) && places[n].Probability >= likely {
+		n++
+	}
+	return n
+}
+
 // sameEverywhere says "carburetors 12 % each" of several places with one figure.
 func sameEverywhere(places []*engine.Cause) string {
 	if len(places) < 2 {

@@ -49,6 +49,32 @@ func TestPlaceList(t *testing.T) {
 	}
 }
 
+// TestPlaceBesideReason holds to it that no place where the cause is likely is left out for the sake of a reason.
+func TestPlaceBesideReason(t *testing.T) {
+	numbers := []string{"1", "2", "3", "4"}
+	cases := []struct {
+		name   string
+		places []*engine.Cause
+		width  int
+		want   string
+	}{
+		{"one likely", causesAt([]string{"2", "3"}, 0.99, 0.03), 80, "carburetor 2: 99 %; the header stays cold (twice)"},
+		{"two likely", causesAt([]string{"2", "3", "1"}, 0.99, 0.33, 0.01), 80, "carburetor 2: 99 %, 3: 33 %; the header stays cold (twice)"},
+		{"two likely, little room", causesAt([]string{"2", "3", "1"}, 0.99, 0.33, 0.01), 46, "carburetor 2: 99 %, 3: 33 %; the header ..."},
+		{"two likely, less room", causesAt([]string{"2", "3", "1"}, 0.99, 0.33, 0.01), 42, "carburetor 2: 99 %, 3: 33 %, 1: 1 %"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			style := Style{Width: c.width}
+			s := &screen{view: newView(&engine.Diagnosis{Sheet: &symptoms.Sheet{Machine: symptoms.Machine{Carburetors: numbers}}}, nil, style)}
+			s.placeAndReason("", &engine.Ranked{Places: c.places}, "the header stays cold", " (twice)")
+			if got := spaced(joinedLines([][]span{s.lines[0].spans})); got != c.want {
+				t.Errorf("placeAndReason(%d columns) = %q; want %q", c.width, got, c.want)
+			}
+		})
+	}
+}
+
 func TestAnswerSpans(t *testing.T) {
 	yesNo := symptoms.Observation{ID: "fuel_smell", Where: symptoms.Observed, Kind: symptoms.YesNo}
 	level := symptoms.Observation{ID: "fuel_level", Where: symptoms.Observed, About: symptoms.Carburetor, Kind: symptoms.Number, Unit: "mm"}

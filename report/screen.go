@@ -214,9 +214,21 @@ func (s *screen) cause(r *engine.Ranked, column int, reasoned bool) {
 // leastReason is how many columns a reason needs to be worth anything.
 const leastReason = 16
 
-// placeAndReason writes both on one line; where there is no room for both, the place is worth more.
+// placeAndReason writes both on one line, with as many of the likely places as leave room for the reason. Where room is short, a
+// likely place is worth more than the weight of the reason, and the likeliest more than the reason.
 func (s *screen) placeAndReason(indent string, r *engine.Ranked, reason, weight string) {
 	place := s.likeliestPlace(r) + "; "
+	for n := likelyPlaces(r.Places); n > 1; n-- {
+		more := firstPlaces(r.Places[:n], n) + "; "
+		room := s.style.Width - width(indent) - width(more)
+		if room < leastReason {
+			continue
+		}
+		if place = more; room-width(weight) < leastReason {
+			weight = ""
+		}
+		break
+	}
 	if s.style.Width-width(indent)-width(place)-width(weight) < leastReason {
 		s.put(indent, 1, text(s.placeList(r, s.style.Width-width(indent))))
 		return
