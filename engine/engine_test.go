@@ -291,6 +291,32 @@ func TestUnaskedNamesTheCircumstance(t *testing.T) {
 	}
 }
 
+// TestRemedyNamesTheObservation holds to it that the remedy for a sheet that says little begins with what is written on the sheet.
+func TestRemedyNamesTheObservation(t *testing.T) {
+	d := diagnose(t, small(t), twin)
+	for _, w := range d.Warnings {
+		if want := "begin with " + d.Unasked[0].Observation.ID + ": "; w.Kind == engine.LittleSaid && !strings.HasPrefix(w.Remedy, want) {
+			t.Errorf("Remedy = %q; want %q first", w.Remedy, want)
+		}
+	}
+	if !slices.ContainsFunc(d.Warnings, func(w engine.Warning) bool { return w.Kind == engine.LittleSaid }) {
+		t.Errorf("Warnings = %+v; want one that little is said", d.Warnings)
+	}
+}
+
+// TestNotUsedNamesWhatIsMissingFirst holds to it that a warning cut short still tells what to write on the sheet.
+func TestNotUsedNamesWhatIsMissingFirst(t *testing.T) {
+	set, err := rules.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := diagnose(t, set, "sheet: 1\nmachine: {cylinders: 1}\nobserved: {float_height: 22 mm}")
+	want := "spec.float_height is not on the sheet, so float_height: 22 mm is not used"
+	if !slices.ContainsFunc(d.Warnings, func(w engine.Warning) bool { return w.Kind == engine.NotUsed && w.Text == want }) {
+		t.Errorf("Warnings = %+v; want %q", d.Warnings, want)
+	}
+}
+
 func TestChainLeadsFromCauseToFinding(t *testing.T) {
 	d := diagnose(t, small(t), twin+"observed: {tap_open: \"yes\", bad_run: \"yes\"}\nat: {left: {wet: drips}}")
 	steps := d.Ranked[0].Chain

@@ -290,8 +290,11 @@ func whyNoMiddle(o *symptoms.Observation) string {
 	case o.Around == "":
 		return "it is compared with " + strings.Join(o.Expected, " or ") + ", which the sheet does not say enough for"
 	}
-	return "it is compared with " + o.Around + ", which is not on the sheet"
+	return comparedWith + o.Around + notOnSheet
 }
+
+// comparedWith and notOnSheet stand around what a reading lacks to be compared with.
+const comparedWith, notOnSheet = "it is compared with ", ", which is not on the sheet"
 
 // whyNotHere is said of a reading whose rules are known not to apply; that is no gap in the sheet.
 const whyNotHere = "its circumstance does not hold here"

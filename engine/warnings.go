@@ -54,7 +54,8 @@ func (w *work) littleSaid(d *Diagnosis) []Warning {
 	}
 	remedy := "answer more of the sheet"
 	if len(d.Unasked) > 0 {
-		remedy = "begin with: " + d.Unasked[0].Observation.Question
+		o := d.Unasked[0].Observation
+		remedy = "begin with " + o.ID + ": " + o.Question
 	}
 	return []Warning{{LittleSaid, text, remedy}}
 }
@@ -70,10 +71,19 @@ func (w *work) notUsed(d *Diagnosis) []Warning {
 		if h.Used || !read[h.Reading.Observation.ID] || h.Why == whyNotHere {
 			continue
 		}
-		out = append(out, Warning{NotUsed, fmt.Sprintf("%s: %s is not used: %s", h.Reading.Observation.ID, h.Reading.Value.Text, h.Why),
-			w.remedyFor(h)})
+		out = append(out, Warning{NotUsed, notUsedText(h), w.remedyFor(h)})
 	}
 	return out
+}
+
+// notUsedText begins with what is missing on the sheet, where one thing is: that must be left when a screen cuts the text short.
+func notUsedText(h Heard) string {
+	o := h.Reading.Observation
+	said := o.ID + ": " + h.Reading.Value.Text
+	if missing, ok := strings.CutSuffix(h.Why, notOnSheet); ok {
+		return fmt.Sprintf("%s is not on the sheet, so %s is not used", strings.TrimPrefix(missing, comparedWith), said)
+	}
+	return fmt.Sprintf("%s is not used: %s", said, h.Why)
 }
 
 func (w *work) remedyFor(h Heard) string {

@@ -75,6 +75,35 @@ func TestPlaceBesideReason(t *testing.T) {
 	}
 }
 
+// TestNoteWithoutHalfARemedy holds to it that a note of one line leaves out a remedy that it would have to cut.
+func TestNoteWithoutHalfARemedy(t *testing.T) {
+	cases := []struct {
+		name, remedy, want string
+		lines              int
+	}{
+		{"room", "ask more", "only one answer bears on a cause; ask more", 1},
+		{"no room", "begin with stops_while_running: Does it stop by itself?", "only one answer bears on a cause", 1},
+		{"two lines", "begin with stops: Does it stop by itself?", "only one answer bears on a cause; begin with stops: Does it stop by itself?", 2},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			d := &engine.Diagnosis{Sheet: &symptoms.Sheet{}, Warnings: []engine.Warning{{Kind: engine.LittleSaid, Text: "only one answer bears on a cause", Remedy: c.remedy}}}
+			s := &screen{view: newView(d, nil, Style{Width: 60}), cut: cut{warnings: 1, warningLines: c.lines}}
+			s.warnings()
+			var spans []span
+			for i, l := range s.lines {
+				if i > 0 {
+					spans = append(spans, text(" "))
+				}
+				spans = append(spans, l.spans...)
+			}
+			if got := spaced(joinedLines([][]span{spans})); got != c.want {
+				t.Errorf("warnings() in %d lines = %q; want %q", c.lines, got, c.want)
+			}
+		})
+	}
+}
+
 func TestAnswerSpans(t *testing.T) {
 	yesNo := symptoms.Observation{ID: "fuel_smell", Where: symptoms.Observed, Kind: symptoms.YesNo}
 	level := symptoms.Observation{ID: "fuel_level", Where: symptoms.Observed, About: symptoms.Carburetor, Kind: symptoms.Number, Unit: "mm"}

@@ -137,8 +137,15 @@ func (s *screen) warnings() {
 		if shown == s.cut.warnings {
 			break
 		}
-		s.put("Note: ", s.cut.warningLines, text(sentence(w.Text)+"; "), dim(sentence(w.Remedy)))
 		shown++
+		note := text(sentence(w.Text) + "; ")
+		whole := "Note: " + note.text + sentence(w.Remedy)
+		if s.cut.warningLines == 1 && width(whole) > s.style.Width {
+			// Half a remedy is none; the whole one is among the details, and what is worth asking stands below.
+			s.put("Note: ", 1, text(sentence(w.Text)))
+			continue
+		}
+		s.put("Note: ", s.cut.warningLines, note, dim(sentence(w.Remedy)))
 	}
 }
 
