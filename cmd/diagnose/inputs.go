@@ -155,6 +155,9 @@ func readFile(path string) ([]byte, error) {
 		return nil, missing(path, err)
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, trouble(fmt.Errorf("%s: is a folder", path), "name a file in it")
+	}
 	return readLimited(path, f)
 }
 

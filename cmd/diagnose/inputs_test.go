@@ -67,6 +67,7 @@ func TestReadErrors(t *testing.T) {
 		{"too big", filepath.Join(dir, "big.yaml"), "more than 1048576 bytes", ""},
 		{"standard input too big", "-", "-: more than 1048576 bytes", ""},
 		{"missing, one like it", filepath.Join(dir, "one-sied.yaml"), "no such file", "did you mean " + filepath.Join(dir, "one-side.yaml")},
+		{"a folder", dir, dir + ": is a folder", "name a file in it"},
 		{"missing, none like it", filepath.Join(dir, "other-machine.yaml"), "no such file", ""},
 	}
 	for _, tt := range tests {
