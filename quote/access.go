@@ -1,10 +1,7 @@
 package quote
 
 import (
-	"math"
-
 	"diagnose.example/rules"
-	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
 
@@ -58,18 +55,4 @@ func (w *work) beyond(r *rules.Repair, openings int) float64 {
 		return r.Minutes
 	}
 	return a.Beyond(r.Minutes)
-}
-
-// machineCase holds what a sheet says about the machine as a whole, for the conditions of openings.
-func machineCase(k *rules.Set, s *symptoms.Sheet) *condition.Case {
-	c := k.Env.NewCase()
-	for _, f := range s.Machine.Facts {
-		k.Known(c, f.Observation, f.Value, math.NaN())
-	}
-	for _, r := range s.Readings {
-		if r.Scope == symptoms.Whole {
-			k.Known(c, r.Observation, r.Value, math.NaN())
-		}
-	}
-	return c
 }

@@ -6,7 +6,6 @@ import (
 
 	"diagnose.example/engine"
 	"diagnose.example/rules"
-	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
 
@@ -33,7 +32,8 @@ type work struct {
 	k      *rules.Set
 	sheet  *symptoms.Sheet
 	prices *Prices
-	facts  *condition.Case // what the sheet says about the machine
+	// around finds the opening that another lies inside of on this machine.
+	around func(*rules.Access) (*rules.Access, bool)
 	faults *engine.FaultSets
 	tasks  []*task
 	done   []*task
@@ -55,7 +55,8 @@ type fitting struct {
 
 func newWork(k *rules.Set, d *engine.Diagnosis, p *Prices, f *engine.FaultSets) *work {
 	w := &work{chances: newChances(f), k: k, sheet: d.Sheet, prices: p, faults: f, fitted: map[fitting]struct{}{}}
-	w.facts = machineCase(k, d.Sheet)
+	machine := k.MachineCase(d.Sheet)
+	w.around = func(a *rules.Access) (*rules.Access, bool) { return k.Around(a, machine) }
 	for _, r := range k.Repairs {
 		for _, place := range placesAt(w.machine(), r.About) {
 			t := &task{repair: r, place: place, cures: w.curesOf(r, place)}
@@ -185,7 +186,7 @@ func (w *work) opened(t *task) []engine.Place {
 // the repair. A pack in which they lie inside each other in a circle is refused by the planner; here the circle is walked once.
 func (w *work) way(out []opening, a *rules.Access, p engine.Place) []opening {
 	chain := []*rules.Access{a}
-	for outer, ok := w.k.Around(a, w.facts); ok && !slices.Contains(chain, outer); outer, ok = w.k.Around(outer, w.facts) {
+	for outer, ok := w.around(a); ok && !slices.Contains(chain, outer); outer, ok = w.around(outer) {
 		chain = append(chain, outer)
 	}
 	for _, access := range slices.Backward(chain) {

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"math"
+
 	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
@@ -27,4 +29,19 @@ func (s *Set) Around(a *Access, machine *condition.Case) (*Access, bool) {
 		return nil, false
 	}
 	return s.AccessTo(a.Inside)
+}
+
+// MachineCase holds what a sheet says about the machine as a whole, as far as it is certain. Bands that are relative to another value
+// are unknown in it.
+func (s *Set) MachineCase(sheet *symptoms.Sheet) *condition.Case {
+	c := s.Env.NewCase()
+	for _, f := range sheet.Machine.Facts {
+		s.Known(c, f.Observation, f.Value, math.NaN())
+	}
+	for _, r := range sheet.Readings {
+		if r.Scope == symptoms.Whole {
+			s.Known(c, r.Observation, r.Value, math.NaN())
+		}
+	}
+	return c
 }
