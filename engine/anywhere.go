@@ -40,10 +40,10 @@ func (w *work) anywhereAfter(p chances, places []*Cause) (float64, error) {
 }
 
 // Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence
-// is in. anywhereEntries is the number of table entries that may go into them beyond the first few; anywhereAlways is how many
-// are exact whatever they cost.
+// is in. anywhereEntries is the number of table entries that may go into them beyond the first few, as many as one inference may take;
+// anywhereAlways is how many are exact whatever they cost.
 const (
-	anywhereEntries = 2e7
+	anywhereEntries = belief.DefaultLimit
 	anywhereAlways  = 8
 )
 

@@ -50,9 +50,15 @@ func (w *work) leaveOneOut(shown []*Ranked) error {
 	}))
 }
 
+// longEntries are the table entries of an inference that takes so long, a tenth of a second, that a first screen does with fewer of them.
+const longEntries = 1e8
+
 // wanted lists the items to be left out one by one: all, or for each shown cause the few that bear on it most by themselves.
 func (w *work) wanted(shown []*Ranked) []int {
-	const main = 2
+	main := 2
+	if w.post.schedule.Cost() > longEntries {
+		main = 1
+	}
 	want := make([]bool, len(w.runs))
 	for _, r := range shown {
 		at := w.instance[r.Places[0]]

@@ -142,11 +142,12 @@ func (a *asking) workOut(q *supposed) error {
 // errDear is why an answer is not worked out on a first screen.
 var errDear = errors.New("several times the work of the ranking")
 
-// An answer is dear that takes more than dearTimes the table entries of the ranking, and more than neverDear: a few milliseconds.
+// An answer is dear that takes more than dearTimes the table entries of the ranking, and more than neverDear: a millisecond. One that
+// takes more than a first screen has time for is always dear.
 const dearTimes, neverDear = 1.5, 2e6
 
 func (a *asking) isDear(entries float64) bool {
-	return a.hurried && entries > max(dearTimes*a.post.schedule.Cost(), neverDear)
+	return a.hurried && (entries > max(dearTimes*a.post.schedule.Cost(), neverDear) || entries > longEntries)
 }
 
 func (a *asking) eachByItself(q *supposed) error {
@@ -196,6 +197,9 @@ func (a *asking) byDenial(q *supposed) error {
 // deny works out what is left when some findings are denied; nil if other findings had to be set aside for it.
 func (a *asking) deny(nodes []belief.Node) (*supposedAnswer, error) {
 	s := new(supposedAnswer)
+	if a.isDear(a.post.schedule.Cost()) {
+		return nil, errDear
+	}
 	r, err := a.post.schedule.Deny(nodes...)
 	if errors.Is(err, belief.ErrManyTerms) {
 		return a.denyAsEvidence(nodes)

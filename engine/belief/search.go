@@ -51,7 +51,6 @@ type searcher struct {
 	moves, keep []move // of the block, in work and in best
 	layout      layout
 	bound       float64 // no use in going on above this cost
-	block       int
 	lazy        bool    // carry whenever that saves bits, not only where the layout says so
 	shake       float64 // size of the random part of a rating
 	rng         random
@@ -79,9 +78,8 @@ func (x *searcher) order(l layout, tries int, best *order) {
 	x.base.reset()
 	var moves []move
 	for len(todo) > 0 {
-		x.block = l.block[todo[0]]
 		n := 1
-		for n < len(todo) && l.block[todo[n]] == x.block {
+		for n < len(todo) && l.block[todo[n]] == l.block[todo[0]] {
 			n++
 		}
 		x.try(todo[:n], tries)
