@@ -53,7 +53,7 @@ func (pl *planning) addCluster(id string, place int) {
 	if slices.ContainsFunc(pl.table.Clusters, func(other plan.Cluster) bool { return other.ID == c.ID }) {
 		return
 	}
-	if outer, ok := pl.know.set.AccessTo(access.Inside); ok && pl.isInside(access) {
+	if outer, ok := pl.know.set.Around(access, pl.cases[machinePlace]); ok {
 		c.Inside = pl.accessID(outer, place)
 		pl.addCluster(outer.ID, place)
 	}

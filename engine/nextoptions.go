@@ -7,7 +7,6 @@ import (
 
 	"diagnose.example/engine/plan"
 	"diagnose.example/rules"
-	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
 
@@ -263,12 +262,6 @@ func (pl *planning) accessMinutes(a *rules.Access) float64 { return a.On(pl.carb
 
 func (pl *planning) accessID(a *rules.Access, place int) string {
 	return pl.optionID(a.ID, pl.reach(place, a.About)[0])
-}
-
-// isInside says whether an access lies inside the other on this machine. What nobody told does not count: work is reckoned on a
-// machine that comes apart willingly.
-func (pl *planning) isInside(a *rules.Access) bool {
-	return a.Inside != "" && (a.When == nil || a.When.Eval(pl.cases[machinePlace]) == condition.True)
 }
 
 func (pl *planning) optionID(id string, place int) string {

@@ -23,7 +23,7 @@
 // one joins it when doing it now takes no more minutes than coming back for it times the chance that it is needed. Prices have
 // no say in this, so that dearer prices never make a total smaller. Within a step a strip-down that several repairs need is
 // charged once, and so is a part that several of them fit at one place; a gasket that must be renewed once its joint was opened
-// is charged for every opening.
+// is charged for every opening. What an opening lies inside of on this machine is charged too, once for all that is inside.
 //
 // Money is exact decimal numbers of one currency of ISO 4217. Every line is rounded half up to the currency's smallest unit, totals are
 // sums of lines, and tax is reckoned once on a total and rounded in the same way.

@@ -101,6 +101,53 @@ func TestSharedWork(t *testing.T) {
 	})
 }
 
+// TestWorkInsideOtherWork: where the bowls are not reached, the carburetors come off first, once for all bowls, with new rings at both.
+// Nobody charges it where they are reached, or where nobody told.
+func TestWorkInsideOtherWork(t *testing.T) {
+	const off, ring = "carburetors-off", "intake-ring"
+	tests := []struct {
+		name    string
+		reached string
+		places  []string
+		off     string // amount of the outer opening, "" for no line
+		likely  string
+	}{
+		{"not told", "", []string{"left"}, "", "65"},
+		{"reached", "yes", []string{"left"}, "", "65"},
+		{"one bowl, not reached", "no", []string{"left"}, "25", "110"},        // off 25, bowl 15, seat 30, kit 10, gasket 10, two rings 20
+		{"two bowls, off once", "no", []string{"left", "right"}, "25", "175"}, // off 25, two rings 20, twice the 65 of a reached bowl
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			b := twin(t)
+			if tt.reached != "" {
+				o, _ := b.k.Vocabulary.Lookup("bowls_reached")
+				b.d.Sheet.Machine.Facts = []symptoms.Reading{{Observation: o, Value: symptoms.Value{Yes: tt.reached == "yes"}}}
+			}
+			var present []int
+			for _, place := range tt.places {
+				present = append(present, b.fault(t, "seat-worn", place))
+			}
+			b.set(1, present...)
+			q := b.quote(t, prices(t, b.k, plainPrices), 0.9)
+			if !same(q.Likely.Net, eur(t, tt.likely)) {
+				t.Errorf("likely = %v; want %s", q.Likely.Net, tt.likely)
+			}
+			l, rings := line(q.Steps[0], Opening, off), line(q.Steps[0], PartRenewed, ring)
+			if (l == nil) != (tt.off == "") || (rings == nil) != (tt.off == "") {
+				t.Fatalf("lines %s = %+v, %s = %+v; want them %q", off, l, ring, rings, tt.off)
+			}
+			if l == nil {
+				return
+			}
+			inner := line(q.Steps[0], Opening, "bowl-off")
+			if !same(l.Amount, eur(t, tt.off)) || rings.Number != 2 || inner == nil || l != &q.Steps[0].Lines[0] {
+				t.Errorf("%s = %+v, %d rings, bowl-off %+v; want %s, 2, and the carburetors first", off, l, rings.Number, inner, tt.off)
+			}
+		})
+	}
+}
+
 // TestWhatComesFirst wants the check and the repair that must come before another one, unless the sheet has them.
 func TestWhatComesFirst(t *testing.T) {
 	b := twin(t)

@@ -32,6 +32,8 @@ type work struct {
 	k      *rules.Set
 	sheet  *symptoms.Sheet
 	prices *Prices
+	// around finds the opening that another lies inside of on this machine.
+	around func(*rules.Access) (*rules.Access, bool)
 	faults *engine.FaultSets
 	tasks  []*task
 	done   []*task
@@ -53,6 +55,8 @@ type fitting struct {
 
 func newWork(k *rules.Set, d *engine.Diagnosis, p *Prices, f *engine.FaultSets) *work {
 	w := &work{chances: newChances(f), k: k, sheet: d.Sheet, prices: p, faults: f, fitted: map[fitting]struct{}{}}
+	machine := k.MachineCase(d.Sheet)
+	w.around = func(a *rules.Access) (*rules.Access, bool) { return k.Around(a, machine) }
 	for _, r := range k.Repairs {
 		for _, place := range placesAt(w.machine(), r.About) {
 			t := &task{repair: r, place: place, cures: w.curesOf(r, place)}
@@ -161,20 +165,42 @@ type opening struct {
 	place  engine.Place
 }
 
-// openings lists the strip-downs that a task needs.
+// openings lists the strip-downs that a task needs, outermost first.
 func (w *work) openings(t *task) []opening {
+	var out []opening
+	for _, p := range w.opened(t) {
+		out = w.way(out, w.access(t.repair.Opens), p)
+	}
+	return out
+}
+
+// opened lists the places that a task opens itself.
+func (w *work) opened(t *task) []engine.Place {
 	if t.repair.Opens == "" {
 		return nil
 	}
-	var out []opening
-	for _, p := range related(w.machine(), w.access(t.repair.Opens).About, t.place) {
-		out = append(out, opening{t.repair.Opens, p})
+	return related(w.machine(), w.access(t.repair.Opens).About, t.place)
+}
+
+// way adds a strip-down after those that it lies inside of on this machine, each once. The outer ones are no part of the minutes of
+// the repair. A pack in which they lie inside each other in a circle is refused by the planner; here the circle is walked once.
+func (w *work) way(out []opening, a *rules.Access, p engine.Place) []opening {
+	chain := []*rules.Access{a}
+	for outer, ok := w.around(a); ok && !slices.Contains(chain, outer); outer, ok = w.around(outer) {
+		chain = append(chain, outer)
+	}
+	for _, access := range slices.Backward(chain) {
+		for _, q := range related(w.machine(), access.About, p) {
+			if o := (opening{access.ID, q}); !slices.Contains(out, o) {
+				out = append(out, o)
+			}
+		}
 	}
 	return out
 }
 
 // own is how long a task takes once everything is open.
-func (w *work) own(t *task) float64 { return w.beyond(t.repair, len(w.openings(t))) }
+func (w *work) own(t *task) float64 { return w.beyond(t.repair, len(w.opened(t))) }
 
 // minutes is how long a task takes when some things are open already.
 func (w *work) minutes(t *task, opened map[opening]struct{}) float64 {

@@ -49,14 +49,22 @@ func JobPDF(w io.Writer, j *Job, k *rules.Set, paper Paper) error {
 	if q.Prices.Kind == quote.Demo {
 		o.stamp = demoStamp
 	}
-	p := newPrintout(o)
+	p, err := laidOut(o, v.print)
+	if err != nil {
+		return err
+	}
+	return p.flush(w)
+}
+
+// print sets the report after its order on paper; the chain is drawn on a page of its own.
+func (v *jobView) print(p *printout) error {
 	first := &page{}
 	v.title(first)
 	v.diagnosis(first)
 	p.page(first)
-	if j.Chain != nil {
+	if v.links != nil {
 		var drawing bytes.Buffer
-		if err := j.Chain.draw(&drawing, Picture{}, v.cites, (*sketch).sourcesElsewhere); err != nil {
+		if err := v.links.draw(&drawing, Picture{}, v.cites, (*sketch).sourcesElsewhere); err != nil {
 			return err
 		}
 		p.newPage()
@@ -72,7 +80,7 @@ func JobPDF(w io.Writer, j *Job, k *rules.Set, paper Paper) error {
 	ending := &page{}
 	v.ending(ending)
 	p.page(ending)
-	return p.flush(w)
+	return nil
 }
 
 const chainHeading = "How the likeliest cause leads to what was seen"

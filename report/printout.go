@@ -22,6 +22,8 @@ type imprint struct {
 	stamp string
 	// running stands at the top of the second page and those after it.
 	running string
+	// tight leaves less air between paragraphs and at the foot.
+	tight bool
 }
 
 // printout lays out text, tables and drawings on pages of paper, from top to bottom. All lengths are millimetres, sizes of
@@ -32,7 +34,9 @@ type printout struct {
 	glyphs *glyphs
 	// left and width say between which edges the text runs, y where the next line begins.
 	left, width, y float64
-	err            error
+	// top is where the text of the page began.
+	top float64
+	err error
 }
 
 // The page.
@@ -41,6 +45,14 @@ const (
 	topMargin    = 14.0
 	bottomMargin = 17.0
 	footLine     = 11.0 // from the lower edge
+)
+
+// What saves a last page with a few lines on it: below shortPage of text it is tried to do without, with tightGap of the usual air
+// between paragraphs and the text coming tightFoot nearer to the foot.
+const (
+	shortPage = 35.0
+	tightGap  = 0.5
+	tightFoot = 2.5
 )
 
 // Sizes of letters in points.
@@ -104,6 +116,7 @@ func (p *printout) newPage() {
 		p.line(p.left, p.y, p.left+p.width, p.y, 0.2, pale)
 		p.y += 4
 	}
+	p.top = p.y
 }
 
 // stamped sets the stamp in a frame across the top of the page.
@@ -121,7 +134,41 @@ func (p *printout) stamped() {
 func lineHeight(size float64) float64 { return size * pointMM * lineFactor }
 
 // bottom is where the text of a page must end.
-func (p *printout) bottom() float64 { return p.paper.Height - bottomMargin }
+func (p *printout) bottom() float64 {
+	if p.tight {
+		return p.paper.Height - bottomMargin + tightFoot
+	}
+	return p.paper.Height - bottomMargin
+}
+
+// gap is the air that a printout leaves where it is usually so much.
+func (p *printout) gap(usual float64) float64 {
+	if p.tight {
+		return usual * tightGap
+	}
+	return usual
+}
+
+// laidOut prints what fill sets. Where only a few lines reach the last page it is set once more with less air, and that one is taken
+// when it needs fewer pages; a page that is full enough to be worth turning to stays as it is.
+func laidOut(o imprint, fill func(*printout) error) (*printout, error) {
+	p := newPrintout(o)
+	if err := fill(p); err != nil {
+		return nil, err
+	}
+	if p.pdf.PageCount() == 1 || p.y-p.top > shortPage {
+		return p, nil
+	}
+	o.tight = true
+	q := newPrintout(o)
+	if err := fill(q); err != nil {
+		return nil, err
+	}
+	if q.pdf.PageCount() < p.pdf.PageCount() {
+		return q, nil
+	}
+	return p, nil
+}
 
 // room begins a new page unless there is so much room left on this one. At the top of a page nothing more can be done.
 func (p *printout) room(height float64) {

@@ -117,3 +117,39 @@ func TestPictureOfChain(t *testing.T) {
 		}
 	})
 }
+
+// TestShortLastPage wants a last page with a few lines saved by less air, a fuller one kept, and one page left alone.
+func TestShortLastPage(t *testing.T) {
+	tests := []struct {
+		name        string
+		paragraphs  int
+		plain, want int // pages with the usual air, and as laid out
+	}{
+		{"one page", 40, 1, 1},
+		{"two lines over", 47, 2, 1},
+		{"half a page over", 65, 2, 2},
+	}
+	for _, tt := range tests {
+		fill := func(p *printout) error {
+			for range tt.paragraphs {
+				p.para(text("A line."))
+			}
+			return nil
+		}
+		o := imprint{paper: A4, created: january}
+		plain := newPrintout(o)
+		if err := fill(plain); err != nil {
+			t.Fatal(err)
+		}
+		p, err := laidOut(o, fill)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a, b := plain.pdf.PageCount(), p.pdf.PageCount(); a != tt.plain || b != tt.want {
+			t.Errorf("%s: %d pages, laid out %d; want %d, %d", tt.name, a, b, tt.plain, tt.want)
+		}
+		if p.tight != (tt.want < tt.plain) {
+			t.Errorf("%s: tight = %t; want it only where a page is saved", tt.name, p.tight)
+		}
+	}
+}

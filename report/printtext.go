@@ -129,6 +129,7 @@ func (p *printout) heading(level int, spans ...span) {
 	case 3:
 		size, before, after = bodySize, 1.8, 0.4
 	}
+	before, after = p.gap(before), p.gap(after)
 	p.room(before + 4*lineHeight(size))
 	if p.y > topMargin+12 {
 		p.y += before
@@ -144,19 +145,19 @@ func (p *printout) heading(level int, spans ...span) {
 // para sets a paragraph.
 func (p *printout) para(spans ...span) {
 	p.block(0, "", bodySize, spans)
-	p.y += 1.6
+	p.y += p.gap(1.6)
 }
 
 // small sets a paragraph in small letters.
 func (p *printout) small(spans ...span) {
 	p.block(0, "", smallSize, spans)
-	p.y += 1
+	p.y += p.gap(1)
 }
 
 // item sets an item of a list at a depth from 0.
 func (p *printout) item(level int, spans ...span) {
 	p.block(5+5*float64(level), "\u2022", bodySize, spans)
-	p.y += 0.3
+	p.y += p.gap(0.3)
 }
 
 // items sets a list of texts, in two columns when that saves room and every one fits into a line of half the width.
@@ -189,7 +190,7 @@ func (p *printout) items(list []string) {
 // smallItem sets an item of a list in small letters.
 func (p *printout) smallItem(spans ...span) {
 	p.block(5, "\u2022", smallSize, spans)
-	p.y += 0.4
+	p.y += p.gap(0.4)
 }
 
 // field sets a label in a column of its own and what belongs to it beside it, unless there is nothing to say.

@@ -18,8 +18,13 @@ func QuotePDF(w io.Writer, q *quote.Quote, k *rules.Set, paper Paper) error {
 	if q.Prices.Kind == quote.Demo {
 		o.stamp = demoStamp
 	}
-	p := newPrintout(o)
-	v.print(p)
+	p, err := laidOut(o, func(p *printout) error {
+		v.print(p)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
 	return p.flush(w)
 }
 

@@ -3,6 +3,7 @@ package rules
 import (
 	"testing"
 
+	"diagnose.example/rules/condition"
 	"diagnose.example/symptoms"
 )
 
@@ -28,6 +29,36 @@ func TestAccessMinutes(t *testing.T) {
 	for minutes, want := range map[float64]float64{40: 28, 12: 1, 5: 1} {
 		if got := bowl.Beyond(minutes); got != want {
 			t.Errorf("Beyond(%g) = %g; want %g", minutes, got, want)
+		}
+	}
+}
+
+// TestAround: a bowl lies inside the carburetors only where somebody told that it is not reached.
+func TestAround(t *testing.T) {
+	k, err := Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	bowl, _ := k.AccessTo("bowl-off")
+	carburetors, _ := k.AccessTo("carburetors-off")
+	reached, _ := k.SymbolsOf("bowls_reached")
+	tests := []struct {
+		name   string
+		access *Access
+		tell   func(*condition.Case)
+		want   *Access
+	}{
+		{"not told", bowl, func(*condition.Case) {}, nil},
+		{"reached", bowl, func(c *condition.Case) { c.SetYesNo(reached, true) }, nil},
+		{"not reached", bowl, func(c *condition.Case) { c.SetYesNo(reached, false) }, carburetors},
+		{"inside nothing", carburetors, func(c *condition.Case) { c.SetYesNo(reached, false) }, nil},
+		{"inside on every machine", &Access{ID: "lid", Inside: "carburetors-off"}, func(*condition.Case) {}, carburetors},
+	}
+	for _, tt := range tests {
+		c := k.Env.NewCase()
+		tt.tell(c)
+		if got, ok := k.Around(tt.access, c); got != tt.want || ok != (tt.want != nil) {
+			t.Errorf("%s: Around(%s) = %v, %t; want %v", tt.name, tt.access.ID, got, ok, tt.want)
 		}
 	}
 }
