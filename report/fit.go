@@ -40,7 +40,8 @@ func fullest(top int) cut {
 }
 
 // shortenings are done one after another until the first screen fits. What can be looked up behind --details goes first;
-// the first cause, the stop notices, and what to do next with its caution go last, and the titles of stop notices never.
+// the first cause, what to do next with its caution, and the stop notices go last in this order: nobody works on where it says stop. The
+// titles of stop notices are orders and never shortened.
 var shortenings = []func(*cut){
 	func(c *cut) { c.extras = false },
 	func(c *cut) { c.stops = withAction },
@@ -70,6 +71,6 @@ var shortenings = []func(*cut){
 	func(c *cut) { c.answers = 0 },
 	func(c *cut) { c.causes = 1 },
 	func(c *cut) { c.warnings = 0 },
-	func(c *cut) { c.stops = titleOnly },
 	func(c *cut) { c.work = false },
+	func(c *cut) { c.stops = titleOnly },
 }

@@ -105,9 +105,12 @@ const noLimit = 1 << 20
 // workElsewhere takes the place of work that has no room with its whole caution.
 const workElsewhere = "What to do next, with its cautions: "
 
+// orderLines is how many lines the title of a stop notice may take: it is an order, and no shortening takes from it.
+const orderLines = 2
+
 func (s *screen) stops() {
 	for _, n := range s.stopNotices() {
-		s.put("", s.cut.titleLines, bold("STOP: "+n.title+n.places))
+		s.put("", orderLines, bold("STOP: "+n.title+n.places))
 		if s.cut.stops == titleOnly {
 			continue
 		}

@@ -95,7 +95,8 @@ func TestCautionStandsWithTheWork(t *testing.T) {
 	})
 }
 
-// TestFirstScreenWithEndlessCaution: a caution is never cut, so work whose caution leaves no room for the rest is not told at all.
+// TestFirstScreenWithEndlessCaution: a caution is never cut, so work whose caution leaves no room for the rest is not told at all, and what a
+// stop notice says goes before work.
 func TestFirstScreenWithEndlessCaution(t *testing.T) {
 	caution := func(words int) string { return strings.Repeat("supercalifragilisticexpialidocious ", words) }
 	repair := func(words int) engine.Repair {
@@ -110,10 +111,10 @@ func TestFirstScreenWithEndlessCaution(t *testing.T) {
 		change func(*engine.Diagnosis)
 		told   bool
 	}{
-		{"repair after stops, narrow, too long", 60, func(d *engine.Diagnosis) { d.Checks, d.Repairs = nil, []engine.Repair{repair(15)} }, false},
-		{"repair after stops, narrow, just fits", 60, func(d *engine.Diagnosis) { d.Checks, d.Repairs = nil, []engine.Repair{repair(13)} }, true},
-		{"check after stops, usual width", 80, func(d *engine.Diagnosis) { d.Checks = []engine.Check{check(28)} }, false},
-		{"check after stops, usual width, just fits", 80, func(d *engine.Diagnosis) { d.Checks = []engine.Check{check(27)} }, true},
+		{"repair after stops, narrow, too long", 60, func(d *engine.Diagnosis) { d.Checks, d.Repairs = nil, []engine.Repair{repair(13)} }, false},
+		{"repair after stops, narrow, just fits", 60, func(d *engine.Diagnosis) { d.Checks, d.Repairs = nil, []engine.Repair{repair(12)} }, true},
+		{"check after stops, usual width", 80, func(d *engine.Diagnosis) { d.Checks = []engine.Check{check(26)} }, false},
+		{"check after stops, usual width, just fits", 80, func(d *engine.Diagnosis) { d.Checks = []engine.Check{check(25)} }, true},
 	}
 	for _, test := range tests {
 		d := nothingObserved(t)
@@ -123,6 +124,9 @@ func TestFirstScreenWithEndlessCaution(t *testing.T) {
 		got := string(written(t, func(w io.Writer) error { return Text(w, d, nil, Style{Width: test.width}) }))
 		if n := strings.Count(got, "\n"); n > 23 {
 			t.Errorf("%s: Text has %d lines; want at most 23:\n%s", test.name, n, got)
+		}
+		if !strings.Contains(got, "Close the tap.") || !strings.Contains(got, "Push it.") {
+			t.Errorf("%s: work has taken the room of what the stop notices say:\n%s", test.name, got)
 		}
 		if told := strings.Contains(got, "! Caution:"); told != test.told || strings.Contains(got, workElsewhere) == test.told {
 			t.Errorf("%s: the work is told: %t; want %t:\n%s", test.name, told, test.told, got)

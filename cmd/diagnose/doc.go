@@ -23,7 +23,7 @@
 // rest stands behind --details:
 //
 //	$ diagnose triage testdata/sheets/one-side-floods.yaml | head -5
-//	STOP: Fuel leaks in a closed room
+//	STOP: Tap shut, doors open, no flame, no switch: fuel leaks in a closed room
 //	  Shut the tap, open doors wide, put out flames, heaters and pilot lights from
 //	  outside the room, leave switches alone. Push the machine outdoors; drain it
 //	  there into approved cans.
