@@ -48,8 +48,8 @@ func (l *linter) checked(c *Cause) bool {
 	})
 }
 
-// fuelWords are the words that make a step one with petrol about.
-var fuelWords = []string{"fuel", "petrol", "gasoline"}
+// fuelWords are the words that make a step one with petrol about, or with vapour where petrol was.
+var fuelWords = []string{"fuel", "petrol", "gasoline", "bowl", "bowls", "tank", "tap", "carburetor", "carburetors", "jet", "jets", "float", "floats"}
 
 // cautions finds steps with fuel about and no caution.
 func (l *linter) cautions() {
@@ -67,13 +67,13 @@ func (l *linter) cautions() {
 		}
 	}
 	for _, c := range l.set.Checks {
-		step(c.ID, c.How, c.Caution)
+		step(c.ID, c.Title+" "+c.How, c.Caution)
 	}
 	for _, r := range l.set.Repairs {
-		step(r.ID, r.How, r.Caution)
+		step(r.ID, r.Title+" "+r.How, r.Caution)
 	}
 	for _, s := range l.set.Stops {
-		step(s.ID, s.Do, s.Caution)
+		step(s.ID, s.Title+" "+s.Do, s.Caution)
 	}
 }
 
