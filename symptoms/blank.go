@@ -34,15 +34,15 @@ var blankGroups = []struct {
 // line, with the answers allowed in a comment, grouped by who can answer them. Questions about
 // carburetors or cylinders have room for each of them. The sheet can be decoded as it stands;
 // an empty answer means that nobody looked. A machine without places gets one carburetor and
-// one cylinder. With up to 40 common questions and 2 carburetors it fits one A4 page.
-func Blank(v *Vocabulary, m Machine) []byte {
+// one cylinder. With up to 40 common questions and 2 carburetors it fits one A4 page. Questions and facts of the ids in without are left out.
+func Blank(v *Vocabulary, m Machine, without ...string) []byte {
 	if len(m.Carburetors) == 0 {
 		m.Carburetors = numbers(1)
 	}
 	if len(m.Cylinders) == 0 {
 		m.Cylinders, m.Feeds = slices.Clone(m.Carburetors), nil
 	}
-	b := &blank{v: v, m: &m}
+	b := &blank{v: v, m: &m, without: without}
 	b.line(`# Intake sheet. Leave empty what nobody looked at. Numbers with unit: 22.5 mm, 7/8 in,`)
 	b.line(`# 22 ± 1 mm, 20 to 23 mm, "< 30 mm". Local codes and licensed practice come first.`)
 	b.line("sheet: 1")
@@ -58,8 +58,14 @@ func Blank(v *Vocabulary, m Machine) []byte {
 // A blank is a blank sheet under writing.
 type blank struct {
 	strings.Builder
-	v *Vocabulary
-	m *Machine
+	v       *Vocabulary
+	m       *Machine
+	without []string
+}
+
+// asks reports whether an observation stands on the sheet, if it is one of those wanted there.
+func (b *blank) asks(o *Observation, where Where) bool {
+	return o.Where == where && !slices.Contains(b.without, o.ID)
 }
 
 func (b *blank) line(text string) { b.WriteString(text + "\n") }
@@ -111,7 +117,7 @@ func (b *blank) machine() {
 		b.line("  feeds: " + feeds)
 	}
 	for _, o := range b.v.all {
-		if o.Where != Fact || !o.Common && o.ID != "carburetor_kind" {
+		if !b.asks(o, Fact) || !o.Common && o.ID != "carburetor_kind" {
 			continue
 		}
 		switch o.ID {
@@ -173,7 +179,7 @@ func (b *blank) observed() {
 	for _, g := range blankGroups {
 		first := true
 		for _, o := range b.v.all {
-			if o.Where != Observed || !o.Common || o.Who != g.who {
+			if !b.asks(o, Observed) || !o.Common || o.Who != g.who {
 				continue
 			}
 			if first {

@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"diagnose.example/engine"
+	"diagnose.example/rules"
 	"diagnose.example/symptoms"
 )
 
@@ -63,8 +65,22 @@ func (a *app) blank(cmd *cobra.Command, machine symptoms.Machine) error {
 	if err != nil {
 		return err
 	}
-	_, err = a.out.Write(symptoms.Blank(k.Vocabulary, machine))
+	useless, err := uselessOn(k, machine)
+	if err != nil {
+		return err
+	}
+	_, err = a.out.Write(symptoms.Blank(k.Vocabulary, machine, useless...))
 	return err
+}
+
+// uselessOn lists what means nothing on a machine of this construction, such as valve clearances on a two-stroke. The sheet is read as a
+// filled one would be, so that the engine is told in the usual way how the machine is built.
+func uselessOn(k *rules.Set, machine symptoms.Machine) ([]string, error) {
+	sheet, err := symptoms.Decode("blank", symptoms.Blank(k.Vocabulary, machine), k.Vocabulary, symptoms.DecodeOptions{})
+	if err != nil {
+		return nil, err
+	}
+	return engine.Useless(k, sheet)
 }
 
 // machine is the machine that the flags describe.
