@@ -40,11 +40,12 @@ func (w *work) anywhereAfter(p chances, places []*Cause) (float64, error) {
 }
 
 // Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence
-// is in. anywhereEntries is the number of table entries that may go into them beyond the first few, as many as one inference may take;
-// anywhereAlways is how many are exact whatever they cost.
+// is in. anywhereAlways is how many are exact whatever they cost. Beyond them a ranking alone may take rankingEntries table entries, some
+// milliseconds, and one with all its reasons as many as a single inference may.
 const (
-	anywhereEntries = belief.DefaultLimit
-	anywhereAlways  = 8
+	anywhereAlways = 8
+	rankingEntries = 2e7
+	reasonsEntries = belief.DefaultLimit
 )
 
 // affordable picks the causes whose probability of being present anywhere is worked out exactly: all of them as long as it
@@ -53,6 +54,10 @@ func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
 	order := slices.Clone(ranked)
 	slices.SortStableFunc(order, func(a, b *Ranked) int { return Descending(sumOf(a.Places), sumOf(b.Places)) })
 	exact := map[*Ranked]bool{}
+	most := float64(reasonsEntries)
+	if w.options.Explain == 0 {
+		most = rankingEntries
+	}
 	spent, computed := 0.0, 0
 	for _, r := range order {
 		if len(r.Places) == 1 {
@@ -60,7 +65,7 @@ func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
 			continue
 		}
 		spent += w.post.schedule.Cost()
-		cheap := spent <= anywhereEntries && w.options.Detail == Everything
+		cheap := spent <= most && w.options.Detail == Everything
 		if computed++; computed <= anywhereAlways || cheap {
 			exact[r] = true
 		}
