@@ -67,6 +67,7 @@ func (v *jobView) print(p *printout) error {
 		if err := v.links.draw(&drawing, Picture{}, v.cites, (*sketch).sourcesElsewhere); err != nil {
 			return err
 		}
+		p.leave()
 		p.newPage()
 		p.heading(2, text(chainHeading))
 		if err := p.picture(drawing.Bytes(), p.bottom()-p.y); err != nil {

@@ -36,7 +36,9 @@ type printout struct {
 	left, width, y float64
 	// top is where the text of the page began.
 	top float64
-	err error
+	// short says that a page was left with a few lines on it.
+	short bool
+	err   error
 }
 
 // The page.
@@ -47,7 +49,7 @@ const (
 	footLine     = 11.0 // from the lower edge
 )
 
-// What saves a last page with a few lines on it: below shortPage of text it is tried to do without, with tightGap of the usual air
+// What saves a page with a few lines on it: below shortPage of text it is tried to do without, with tightGap of the usual air
 // between paragraphs and the text coming tightFoot nearer to the foot.
 const (
 	shortPage = 35.0
@@ -149,14 +151,19 @@ func (p *printout) gap(usual float64) float64 {
 	return usual
 }
 
-// laidOut prints what fill sets. Where only a few lines reach the last page it is set once more with less air, and that one is taken
-// when it needs fewer pages; a page that is full enough to be worth turning to stays as it is.
+// leave ends a page whether it is full or not.
+func (p *printout) leave() {
+	p.short = p.short || p.pdf.PageCount() > 1 && p.y-p.top <= shortPage
+}
+
+// laidOut prints what fill sets. Where only a few lines reach the last page, or one that was left, it is set once more with less air, and
+// that one is taken when it needs fewer pages; a page that is full enough to be worth turning to stays as it is.
 func laidOut(o imprint, fill func(*printout) error) (*printout, error) {
 	p := newPrintout(o)
 	if err := fill(p); err != nil {
 		return nil, err
 	}
-	if p.pdf.PageCount() == 1 || p.y-p.top > shortPage {
+	if p.leave(); !p.short {
 		return p, nil
 	}
 	o.tight = true

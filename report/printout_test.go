@@ -153,3 +153,30 @@ func TestShortLastPage(t *testing.T) {
 		}
 	}
 }
+
+// TestTableBeginsWithRows wants no head of a table with a single row at the foot of a page.
+func TestTableBeginsWithRows(t *testing.T) {
+	table := &printTable{columns: []printColumn{{head: "What"}, {head: "How much", width: 30, right: true}}}
+	for range 5 {
+		table.rows = append(table.rows, printRow{cells: [][]span{one(text("a row")), one(text("1"))}})
+	}
+	alone := newPrintout(imprint{paper: A4, created: january})
+	alone.grid(table)
+	height := alone.y - alone.top
+	for _, tt := range []struct {
+		name string
+		left float64 // room at the foot, of the table's height
+		page int
+	}{
+		{"room for the head and a row", 0.4, 2},
+		{"room for the head and four rows", 0.85, 1},
+	} {
+		p := newPrintout(imprint{paper: A4, created: january})
+		p.y = p.bottom() - tt.left*height
+		p.grid(table)
+		whole := p.y-p.top > height-0.1
+		if p.pdf.PageCount() != 2 || whole != (tt.page == 2) {
+			t.Errorf("%s: %d pages, the whole table on the second: %t; want 2 pages, %t", tt.name, p.pdf.PageCount(), whole, tt.page == 2)
+		}
+	}
+}

@@ -7,10 +7,15 @@ import (
 
 // page prints a page as the other writers lay it out for a terminal or in Markdown.
 func (p *printout) page(pg *page) {
-	for i := range pg.blocks {
+	for i := 0; i < len(pg.blocks); i++ {
 		b := &pg.blocks[i]
 		switch b.kind {
 		case heading:
+			if i+1 < len(pg.blocks) && pg.blocks[i+1].kind == tabular {
+				i++
+				p.headed(b.level, b.spans, p.printed(pg.blocks[i].table))
+				continue
+			}
 			p.heading(b.level, b.spans...)
 		case paragraph:
 			p.para(b.spans...)

@@ -52,14 +52,8 @@ type setRow struct {
 // grid sets a table.
 func (p *printout) grid(t *printTable) {
 	widths := p.columnWidths(t)
-	head := p.headRow(t, widths)
-	rows := make([]*setRow, len(t.rows))
-	for i := range t.rows {
-		rows[i] = p.setRow(t.rows[i], widths)
-	}
-	if len(rows) > 0 {
-		p.room(head.height + p.together(rows))
-	}
+	head, rows := p.setRows(t, widths)
+	p.room(p.beginning(head, rows))
 	p.drawRow(t, head, widths)
 	for i, r := range rows {
 		if p.y+p.together(rows[i:]) > p.bottom() && p.y > topMargin+30 {
@@ -76,6 +70,28 @@ func (p *printout) grid(t *printTable) {
 	}
 	p.line(p.left, p.y, p.left+p.width, p.y, 0.3, black)
 	p.y += 3
+}
+
+func (p *printout) setRows(t *printTable, widths []float64) (head *setRow, rows []*setRow) {
+	head, rows = p.headRow(t, widths), make([]*setRow, len(t.rows))
+	for i := range t.rows {
+		rows[i] = p.setRow(t.rows[i], widths)
+	}
+	return head, rows
+}
+
+// beginning is the height with which a table begins at the foot of a page, at least: a head with one row below it looks like the whole
+// table.
+func (p *printout) beginning(head *setRow, rows []*setRow) float64 {
+	const least = 3
+	if len(rows) == 0 {
+		return head.height
+	}
+	h := 0.0
+	for _, r := range rows[:min(least, len(rows))] {
+		h += r.height
+	}
+	return head.height + max(h, p.together(rows))
 }
 
 // wholeGroup is the height up to which a group of rows is not parted.

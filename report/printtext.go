@@ -122,14 +122,7 @@ func (p *printout) block(indent float64, hang string, size float64, spans []span
 
 // heading sets a heading: 1 is the title of the page, 2 a section, 3 a part of it. Some of what follows stays with it.
 func (p *printout) heading(level int, spans ...span) {
-	size, before, after := headSizes, 3.0, 0.8
-	switch level {
-	case 1:
-		size, before, after = largeSize, 0, 3
-	case 3:
-		size, before, after = bodySize, 1.8, 0.4
-	}
-	before, after = p.gap(before), p.gap(after)
+	size, before, after := p.headingSize(level)
 	p.room(before + 4*lineHeight(size))
 	if p.y > topMargin+12 {
 		p.y += before
@@ -140,6 +133,27 @@ func (p *printout) heading(level int, spans ...span) {
 	}
 	p.block(0, "", size, bolder)
 	p.y += after
+}
+
+// headingSize is the size of a heading's letters and the air before and after it.
+func (p *printout) headingSize(level int) (size, before, after float64) {
+	size, before, after = headSizes, 3.0, 0.8
+	switch level {
+	case 1:
+		size, before, after = largeSize, 0, 3
+	case 3:
+		size, before, after = bodySize, 1.8, 0.4
+	}
+	return size, p.gap(before), p.gap(after)
+}
+
+// headed sets a table with its heading, which stays with the beginning of the table.
+func (p *printout) headed(level int, spans []span, t *printTable) {
+	size, before, after := p.headingSize(level)
+	head, rows := p.setRows(t, p.columnWidths(t))
+	p.room(before + lineHeight(size) + after + p.beginning(head, rows))
+	p.heading(level, spans...)
+	p.grid(t)
 }
 
 // para sets a paragraph.
