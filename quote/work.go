@@ -183,10 +183,10 @@ func (w *work) opened(t *task) []engine.Place {
 }
 
 // way adds a strip-down after those that it lies inside of on this machine, each once. The outer ones are no part of the minutes of
-// the repair. A pack in which they lie inside each other in a circle is refused by the planner; here the circle is walked once.
+// the repair.
 func (w *work) way(out []opening, a *rules.Access, p engine.Place) []opening {
 	chain := []*rules.Access{a}
-	for outer, ok := w.around(a); ok && !slices.Contains(chain, outer); outer, ok = w.around(outer) {
+	for outer, ok := w.around(a); ok; outer, ok = w.around(outer) {
 		chain = append(chain, outer)
 	}
 	for _, access := range slices.Backward(chain) {

@@ -207,7 +207,7 @@ func article(noun string) string {
 	return "a " + noun
 }
 
-// cycles notes every chain of effects, and of steps that must come first, that leads back to its start.
+// cycles notes every chain of effects, of steps that must come first, and of accesses inside each other, that leads back to its start.
 func (l *loader) cycles() {
 	next := map[string][]string{}
 	for _, e := range l.set.Effects {
@@ -221,7 +221,11 @@ func (l *loader) cycles() {
 	for _, r := range l.set.Repairs {
 		next[r.ID] = r.After
 	}
-	fields := map[bool]string{true: "makes", false: "after"}
+	for _, a := range l.set.Access {
+		if a.Inside != "" {
+			next[a.ID] = []string{a.Inside}
+		}
+	}
 	state := map[string]int{} // 1 on the path, 2 done
 	var path []string
 	var visit func(id string)
@@ -234,8 +238,7 @@ func (l *loader) cycles() {
 				visit(to)
 			case 1:
 				loop := append(slices.Clone(path[slices.Index(path, to):]), to)
-				_, effect := l.set.Effect(id)
-				l.loop(id, to, fields[effect], strings.Join(loop, " -> "))
+				l.loop(id, to, l.linkField(id), strings.Join(loop, " -> "))
 			}
 		}
 		path = path[:len(path)-1]
@@ -246,6 +249,17 @@ func (l *loader) cycles() {
 			visit(id)
 		}
 	}
+}
+
+// linkField is the field in which a record names the next of its chain.
+func (l *loader) linkField(id string) string {
+	if _, ok := l.set.Effect(id); ok {
+		return "makes"
+	}
+	if _, ok := l.set.AccessTo(id); ok {
+		return "inside"
+	}
+	return "after"
 }
 
 // loop notes a cycle at the reference that closes it.
