@@ -14,6 +14,23 @@ type arena struct {
 // frees those that nobody uses.
 var arenas sync.Pool // *arena
 
+// handedOn is an arena that another pass has done with, or a new one.
+func handedOn() *arena {
+	if a, ok := arenas.Get().(*arena); ok {
+		return a
+	}
+	return new(arena)
+}
+
+// handOn leaves an arena to the next pass, unless it is one of the few that are very large: many machines at a time would each hold on to
+// what the widest sheet among them took.
+func (a *arena) handOn() {
+	const most = 4 << 20 // entries, 32 MB
+	if a.total <= most {
+		arenas.Put(a)
+	}
+}
+
 // span is a place in a chunk; a place of size n starts at a multiple of n.
 type span struct{ chunk, off int }
 
