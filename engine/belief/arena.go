@@ -14,21 +14,26 @@ type arena struct {
 // frees those that nobody uses.
 var arenas sync.Pool // *arena
 
-// handedOn is an arena that another pass has done with, or a new one.
-func handedOn() *arena {
+// handedOn is an arena that another pass has done with, on this net or any, or a new one.
+func (n *Net) handedOn() *arena {
+	if a, ok := n.large.Get().(*arena); ok {
+		return a
+	}
 	if a, ok := arenas.Get().(*arena); ok {
 		return a
 	}
 	return new(arena)
 }
 
-// handOn leaves an arena to the next pass, unless it is one of the few that are very large: many machines at a time would each hold on to
-// what the widest sheet among them took.
-func (a *arena) handOn() {
+// handOn leaves an arena to the next pass; one that is very large only to those on the same net, or many machines at a time would each
+// hold on to what the widest sheet among them took.
+func (n *Net) handOn(a *arena) {
 	const most = 4 << 20 // entries, 32 MB
-	if a.total <= most {
-		arenas.Put(a)
+	if a.total > most {
+		n.large.Put(a)
+		return
 	}
+	arenas.Put(a)
 }
 
 // span is a place in a chunk; a place of size n starts at a multiple of n.

@@ -89,7 +89,7 @@ func (c *conflict) possible(items []int) bool {
 	last := r.tab[len(s.program.kept)]
 	possible := last.t[0] > 0
 	r.a.put(last)
-	r.a.handOn()
+	c.n.handOn(r.a)
 	return possible
 }
 

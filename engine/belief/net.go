@@ -3,6 +3,7 @@ package belief
 import (
 	"fmt"
 	"math"
+	"sync"
 )
 
 // Node names a cause, an effect or a finding of one Net: the nodes are numbered 0, 1, 2, … in the order in which
@@ -51,6 +52,7 @@ type Net struct {
 	nodes []node
 	pools []Node
 	err   error
+	large sync.Pool // *arena: very large ones, for the next pass on this net
 }
 
 // NewNet returns an empty net.

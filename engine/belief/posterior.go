@@ -63,13 +63,13 @@ func (s *Schedule) posterior() (*Result, error) {
 	}
 	b := backward{g: g, x: r.x, y: r.y, p: make([]float64, len(g.v))}
 	b.run(s.core.v)
-	r.a.handOn() // not after an error: tables are still out then
+	s.net.handOn(r.a) // not after an error: tables are still out then
 	return &Result{P: s.collect(b.p), Z: z.m, Exp: z.e}, nil
 }
 
 // runner prepares a pass, with an arena that another may have used.
 func (s *Schedule) runner() *runner {
-	a := handedOn()
+	a := s.net.handedOn()
 	n := len(s.program.kept) + 1
 	pairs := make([]pair, 2*len(s.core.g.v))
 	return &runner{p: s.program, a: a, tab: make([]table, n), exp: make([]int, n),

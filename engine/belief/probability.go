@@ -23,7 +23,7 @@ func (s *Schedule) Probability() (z float64, exp int, err error) {
 		product.mul(r.tab[last].t[0])
 		product.e += r.exp[last]
 		r.drop(last)
-		r.a.handOn()
+		s.net.handOn(r.a)
 	}
 	if product.m == 0 {
 		return 0, 0, nil
