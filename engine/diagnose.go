@@ -15,11 +15,7 @@ import (
 // Diagnose ranks the causes of what is on a sheet. The error is an [*Impossible] when the sheet holds findings that cannot
 // go together on any machine the knowledge allows; the embedded knowledge allows all.
 func Diagnose(set *rules.Set, sheet *symptoms.Sheet, o Options) (*Diagnosis, error) {
-	know, err := newKnowledge(set)
-	if err != nil {
-		return nil, err
-	}
-	n, err := newNetwork(know, sheet)
+	n, err := networkOf(set, sheet)
 	if err != nil {
 		return nil, err
 	}

@@ -7,11 +7,7 @@ import (
 
 // Inference returns one inference on a sheet, with the search for an order of work and nothing around it.
 func Inference(set *rules.Set, sheet *symptoms.Sheet) (func() error, error) {
-	know, err := newKnowledge(set)
-	if err != nil {
-		return nil, err
-	}
-	n, err := newNetwork(know, sheet)
+	n, err := networkOf(set, sheet)
 	if err != nil {
 		return nil, err
 	}

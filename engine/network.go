@@ -79,6 +79,15 @@ func (p parent) node() belief.Node {
 	return p.effect.node
 }
 
+// networkOf instantiates a set for one sheet.
+func networkOf(set *rules.Set, sheet *symptoms.Sheet) (*network, error) {
+	know, err := newKnowledge(set)
+	if err != nil {
+		return nil, err
+	}
+	return newNetwork(know, sheet)
+}
+
 // newNetwork instantiates the knowledge for the sheet's machine. Findings nobody looked for are part of it: they cost
 // nothing without evidence.
 func newNetwork(know *knowledge, sheet *symptoms.Sheet) (*network, error) {

@@ -48,11 +48,7 @@ type Wanted struct {
 // Ask returns the stop notices, the leading causes, and the questions worth asking next. Unlike the questions of Diagnose, they
 // include those that need a fact of the machine first. Its error is that of Diagnose.
 func Ask(set *rules.Set, sheet *symptoms.Sheet, o AskOptions) (*Asked, error) {
-	know, err := newKnowledge(set)
-	if err != nil {
-		return nil, err
-	}
-	n, err := newNetwork(know, sheet)
+	n, err := networkOf(set, sheet)
 	if err != nil {
 		return nil, err
 	}

@@ -49,11 +49,7 @@ func Together(set *rules.Set, sheet *symptoms.Sheet, over []*Cause, o TogetherOp
 	if len(over) > MaxTogether {
 		return nil, fmt.Errorf("%d causes at once; %d at most", len(over), MaxTogether)
 	}
-	know, err := newKnowledge(set)
-	if err != nil {
-		return nil, err
-	}
-	n, err := newNetwork(know, sheet)
+	n, err := networkOf(set, sheet)
 	if err != nil {
 		return nil, err
 	}

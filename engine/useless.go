@@ -10,11 +10,7 @@ import (
 // Useless lists the observations that no rule takes as evidence on the machine of a sheet, whatever else is told: valve clearances of a
 // two-stroke. The facts that only they are compared with come after them.
 func Useless(set *rules.Set, sheet *symptoms.Sheet) ([]string, error) {
-	know, err := newKnowledge(set)
-	if err != nil {
-		return nil, err
-	}
-	n, err := newNetwork(know, sheet)
+	n, err := networkOf(set, sheet)
 	if err != nil {
 		return nil, err
 	}
