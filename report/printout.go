@@ -151,7 +151,7 @@ func (p *printout) gap(usual float64) float64 {
 	return usual
 }
 
-// leave ends a page whether it is full or not.
+// leave is called where a page ends by design and not because it is full; it notes whether that page holds only a few lines.
 func (p *printout) leave() {
 	p.short = p.short || p.pdf.PageCount() > 1 && p.y-p.top <= shortPage
 }
