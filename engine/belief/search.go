@@ -13,24 +13,37 @@ type effort struct {
 	aim   float64 // an order of this cost is good enough
 }
 
-// search tries greedy orders, each block by itself, and keeps the cheapest.
+// search tries greedy orders, each block by itself, and keeps the cheapest. A way to lay the blocks out that falls far behind after the first
+// tries is not tried further.
 func (c *core) search(f effort) order {
 	c.rankBlocks()
-	best := order{cost: math.Inf(1)}
 	x := newSearcher(c)
-	layouts := []layout{c.blocked(), c.free()}
-	for _, l := range layouts {
-		x.order(l, cmp.Or(f.tries, fewest), &best)
+	layouts := [...]layout{c.blocked(), c.free()}
+	var first [len(layouts)]order
+	best := order{cost: math.Inf(1)}
+	for i, l := range layouts {
+		first[i] = x.order(l, cmp.Or(f.tries, fewest), behind*best.cost)
+		best = cheaper(best, first[i])
 	}
 	if f.tries > 0 {
 		return best
 	}
-	for _, l := range layouts {
-		if more := min(enough(best.cost), cmp.Or(f.most, most)); more > fewest && best.cost > f.aim {
-			x.order(l, more, &best)
+	for i, l := range layouts {
+		if more := min(enough(best.cost), cmp.Or(f.most, most)); more > fewest && best.cost > f.aim && first[i].cost < behind*best.cost {
+			best = cheaper(best, x.order(l, more, best.cost))
 		}
 	}
 	return best
+}
+
+// behind is how much dearer than the best so far is far behind.
+const behind = 4
+
+func cheaper(a, b order) order {
+	if b.cost < a.cost {
+		return b
+	}
+	return a
 }
 
 // fewest and most bound the tries that a search makes for every block. Between them it makes one for so many table entries of the best
@@ -55,19 +68,21 @@ type searcher struct {
 	shake       float64 // size of the random part of a rating
 	rng         random
 	todo        []int32   // of the block: the nodes that have not acted in this try
-	rated       []float64 // by node: its rating
+	waiting     []bool    // by node: it is in todo
+	rated       []float64 // by node: its rating, none can be taken that is infinite
 	stale       []bool    // by node: something has changed that its rating hangs on
+	again       []int32   // the nodes that are stale
 }
 
 func newSearcher(c *core) *searcher {
 	n := len(c.v)
 	return &searcher{c: c, base: newSweep(c), work: newSweep(c), best: newSweep(c), rng: 1,
-		todo: make([]int32, 0, n), rated: make([]float64, n), stale: make([]bool, n)}
+		todo: make([]int32, 0, n), waiting: make([]bool, n), rated: make([]float64, n), stale: make([]bool, n), again: make([]int32, 0, n)}
 }
 
-// order takes the blocks of a layout in turn; best is replaced if the whole is cheaper.
-func (x *searcher) order(l layout, tries int, best *order) {
-	x.layout, x.bound = l, best.cost
+// order takes the blocks of a layout in turn. The cost is infinite if it would not stay below a bound.
+func (x *searcher) order(l layout, tries int, bound float64) order {
+	x.layout, x.bound = l, bound
 	var todo []int32
 	for u := range x.c.v {
 		if !x.c.sink[u] {
@@ -84,13 +99,13 @@ func (x *searcher) order(l layout, tries int, best *order) {
 		}
 		x.try(todo[:n], tries)
 		todo = todo[n:]
-		if x.best.cost >= best.cost {
-			return
+		if x.best.cost >= bound {
+			return order{cost: math.Inf(1)}
 		}
 		moves = append(moves, x.keep...)
 		x.base, x.best = x.best, x.base
 	}
-	*best = order{moves, x.base.width, x.base.cost}
+	return order{moves, x.base.width, x.base.cost}
 }
 
 // try finds moves for the nodes of one block. Of several tries it keeps the one that ends with the fewest open bits, since each doubles all
@@ -113,34 +128,55 @@ func (x *searcher) try(block []int32, tries int) {
 	}
 }
 
+// ties is the size of the random part of a rating in a shaken try: ratings are multiples of it, so that it decides among equals only.
+const ties = 0.5
+
 func (x *searcher) begin(block []int32, t int) {
 	x.work.copyFrom(x.base)
 	x.moves, x.todo = x.moves[:0], append(x.todo[:0], block...)
 	x.lazy, x.shake = t&1 != 0, 0
 	if t >= plain {
-		x.shake = 1
+		x.shake = ties
 	}
+	clear(x.waiting)
+	clear(x.stale)
+	x.again = x.again[:0]
 	for _, u := range block {
-		x.stale[u] = true
+		x.waiting[u] = true
+		x.outdate(u)
 	}
+}
+
+func (x *searcher) outdate(u int32) {
+	if x.waiting[u] && !x.stale[u] {
+		x.stale[u] = true
+		x.again = append(x.again, u)
+	}
+}
+
+// refresh rates the nodes anew whose ratings are stale. One that waits for parents can not be taken.
+func (x *searcher) refresh() {
+	for _, u := range x.again {
+		x.rated[u], x.stale[u] = math.Inf(1), false
+		if x.work.left[u] == 0 {
+			x.rated[u] = x.rate(u)
+		}
+	}
+	x.again = x.again[:0]
 }
 
 // next takes the node after which the fewest bits are open out of todo.
 func (x *searcher) next() int32 {
+	x.refresh()
 	at, least := -1, math.Inf(1)
 	for i, u := range x.todo {
-		if x.work.left[u] > 0 {
-			continue
-		}
-		if x.stale[u] {
-			x.rated[u], x.stale[u] = x.rate(u), false
-		}
-		if x.rated[u] < least {
-			at, least = i, x.rated[u]
+		if y := x.rated[u]; y < least {
+			at, least = i, y
 		}
 	}
 	u := x.todo[at]
 	x.todo = slices.Delete(x.todo, at, at+1)
+	x.waiting[u] = false
 	return u
 }
 
@@ -163,9 +199,9 @@ func (x *searcher) act(u int32) {
 
 // touch is called when v was opened, or one more of its parents has acted.
 func (x *searcher) touch(v int32) {
-	x.stale[v] = true
+	x.outdate(v)
 	for _, u := range x.c.parents(v) {
-		x.stale[u] = true
+		x.outdate(u)
 	}
 }
 
