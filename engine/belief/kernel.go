@@ -9,34 +9,6 @@ func openBit(s []float64, off, on float64) {
 	fork(s[:h], s[h:], off, on)
 }
 
-// spread is one producer reaching one child: S[s+v] += l S[s], S[s] *= q.
-func spread(s []float64, a reach) {
-	lo, hi, n, runs := halves(s, a.bit)
-	pour(lo, hi, n, runs, a.l, a.q)
-}
-
-// spreadInto is spread of on*s into dst.
-func spreadInto(dst, s []float64, on float64, a reach) {
-	lo, hi, n, runs := halves(s, a.bit)
-	dlo, dhi, _, _ := halves(dst, a.bit)
-	scale(dlo, lo, n, runs, a.q*on)
-	combine(dhi, hi, lo, n, runs, on, a.l*on)
-}
-
-// gather is the transpose of spread: R[s] = q R[s] + l R[s+v].
-func gather(r []float64, a reach) {
-	lo, hi, n, runs := halves(r, a.bit)
-	combine(lo, lo, hi, n, runs, a.q, a.l)
-}
-
-// gatherInto is gather of r into dst.
-func gatherInto(dst, r []float64, a reach) {
-	lo, hi, n, runs := halves(r, a.bit)
-	dlo, dhi, _, _ := halves(dst, a.bit)
-	combine(dlo, lo, hi, n, runs, a.q, a.l)
-	scale(dhi, hi, n, runs, 1)
-}
-
 // halves parts a table by a bit: so many runs of n entries where it is clear, and where it is set.
 func halves(s []float64, bit uint8) (lo, hi strip, n, runs int) {
 	n = 1 << bit
@@ -81,41 +53,10 @@ func addScaled(dst, s []float64, w float64) {
 	combine(whole(dst), whole(s), whole(dst), len(dst), 1, w, 1)
 }
 
-// mix sets dst to off*s + t; dst may be s.
-func mix(dst, s, t []float64, off float64) {
-	combine(whole(dst), whole(s), whole(t), len(dst), 1, off, 1)
-}
-
-// upper sets dst to on times the entries of s in which bit is set, that bit squeezed out.
-func upper(dst, s []float64, bit uint8, on float64) {
-	_, hi, n, runs := halves(s, bit)
-	scale(strip{dst, n}, hi, n, runs, on)
-}
-
 // sumOut weighs a bit and sums it out: dst = off*S[r] + on*S[r+v]. dst may be the first half of s.
 func sumOut(dst, s []float64, bit uint8, off, on float64) {
 	lo, hi, n, runs := halves(s, bit)
 	combine(strip{dst, n}, lo, hi, n, runs, off, on)
-}
-
-// mixLower sets dst to off*S[r] + t, S[r] being the entries in which bit is clear.
-func mixLower(dst, s, t []float64, bit uint8, off float64) {
-	lo, _, n, runs := halves(s, bit)
-	combine(strip{dst, n}, lo, strip{t, n}, n, runs, off, 1)
-}
-
-// unact is the way back through an act: dst[r] = off*R[r], dst[r+v] = on*T[r], T being R after the children; it returns the joint
-// weights of absent and present, <S[r], R[r]> and <S[r+v], T[r]>.
-func unact(dst, s, r, t []float64, bit uint8, off, on float64) pair {
-	dlo, dhi, n, runs := halves(dst, bit)
-	slo, shi, _, _ := halves(s, bit)
-	return pair{dotScale(dlo, slo, strip{r, n}, n, runs, off), dotScale(dhi, shi, strip{t, n}, n, runs, on)}
-}
-
-// unroot is the way back through a root: R = off*R + on*T.
-func unroot(s, r, t []float64, off, on float64) pair {
-	sr, st := dotMix(s, r, t, off, on)
-	return pair{sr, st}
 }
 
 // unopen is the way back through an open step: R[s] = off*R[s] + on*R[s+v] in the first half of r.

@@ -21,9 +21,16 @@ func combine(dst, a, b strip, n, runs int, wa, wb float64) {
 		combineLanes(&dst.t[0], &a.t[0], &b.t[0], n, runs, dst.step, a.step, b.step, wa, wb)
 		return
 	}
-	if n == 1 {
+	switch n {
+	case 1:
 		for r := range runs {
 			dst.t[r*dst.step] = float64(wa*a.t[r*a.step]) + float64(wb*b.t[r*b.step])
+		}
+		return
+	case 2:
+		for r := range runs {
+			d, a, b := dst.two(r), a.two(r), b.two(r)
+			d[0], d[1] = float64(wa*a[0])+float64(wb*b[0]), float64(wa*a[1])+float64(wb*b[1])
 		}
 		return
 	}
@@ -43,9 +50,16 @@ func scale(dst, a strip, n, runs int, w float64) {
 		scaleLanes(&dst.t[0], &a.t[0], n, runs, dst.step, a.step, w)
 		return
 	}
-	if n == 1 {
+	switch n {
+	case 1:
 		for r := range runs {
 			dst.t[r*dst.step] = w * a.t[r*a.step]
+		}
+		return
+	case 2:
+		for r := range runs {
+			d, a := dst.two(r), a.two(r)
+			d[0], d[1] = w*a[0], w*a[1]
 		}
 		return
 	}
@@ -97,6 +111,9 @@ func fork(lo, hi []float64, off, on float64) {
 
 // run is one run of n entries.
 func (s strip) run(r, n int) []float64 { return s.t[r*s.step : r*s.step+n] }
+
+// two is a run of two entries.
+func (s strip) two(r int) *[2]float64 { return (*[2]float64)(s.t[r*s.step:]) }
 
 // from leaves the first k runs out.
 func (s strip) from(k int) strip { return strip{s.t[k*s.step:], s.step} }

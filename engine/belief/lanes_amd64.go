@@ -28,3 +28,12 @@ func dotScaleLanes(sum *[8]float64, dst, s, r *float64, n, runs, dstStep, sStep,
 
 //go:noescape
 func dotMixLanes(sr, st *[8]float64, s, r, t *float64, n int, off, on float64)
+
+//go:noescape
+func turnLanes(dst, src *float64, n int, same, other *[4]float64, across bool)
+
+//go:noescape
+func spreadTwoLanes(dst, src *float64, n, a, b int, on, qa, la, qb, lb float64)
+
+//go:noescape
+func gatherTwoLanes(dst, src *float64, n, a, b int, qa, la, qb, lb float64)

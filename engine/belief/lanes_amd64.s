@@ -308,3 +308,164 @@ eight:
 	VMOVUPD Y3, 32(CX)
 	VZEROUPPER
 	RET
+
+// func turnLanes(dst, src *float64, n int, same, other *[4]float64, across bool)
+//
+// dst = same*src + other*(src with the halves of each pair exchanged); pairs are neighbours, or, across, the halves of a vector.
+TEXT ·turnLanes(SB), NOSPLIT, $0-41
+	MOVQ    dst+0(FP), DI
+	MOVQ    src+8(FP), SI
+	MOVQ    n+16(FP), R8
+	MOVQ    same+24(FP), BX
+	MOVQ    other+32(FP), CX
+	VMOVUPD (BX), Y0
+	VMOVUPD (CX), Y1
+	SHLQ    $3, R8
+	XORQ    AX, AX
+	CMPB    across+40(FP), $0
+	JNE     across
+
+beside:
+	VMOVUPD   (SI)(AX*1), Y2
+	VPERMILPD $5, Y2, Y3
+	VMULPD    Y2, Y0, Y2
+	VMULPD    Y3, Y1, Y3
+	VADDPD    Y3, Y2, Y2
+	VMOVUPD   Y2, (DI)(AX*1)
+	ADDQ      $32, AX
+	CMPQ      AX, R8
+	JLT       beside
+	VZEROUPPER
+	RET
+
+across:
+	VMOVUPD    (SI)(AX*1), Y2
+	VPERM2F128 $1, Y2, Y2, Y3
+	VMULPD     Y2, Y0, Y2
+	VMULPD     Y3, Y1, Y3
+	VADDPD     Y3, Y2, Y2
+	VMOVUPD    Y2, (DI)(AX*1)
+	ADDQ       $32, AX
+	CMPQ       AX, R8
+	JLT        across
+	VZEROUPPER
+	RET
+
+// func spreadTwoLanes(dst, src *float64, n, a, b int, on, qa, la, qb, lb float64)
+//
+// Four streams: neither, the first child reached, the second, both. a and b are the distances between them, a below b.
+TEXT ·spreadTwoLanes(SB), NOSPLIT, $0-80
+	MOVQ dst+0(FP), DI
+	MOVQ src+8(FP), SI
+	MOVQ n+16(FP), R8
+	MOVQ a+24(FP), R9
+	MOVQ b+32(FP), R10
+	VBROADCASTSD on+40(FP), Y0
+	VBROADCASTSD qa+48(FP), Y1
+	VBROADCASTSD la+56(FP), Y2
+	VBROADCASTSD qb+64(FP), Y3
+	VBROADCASTSD lb+72(FP), Y4
+	SHLQ $3, R8
+	SHLQ $3, R9
+	SHLQ $3, R10
+	XORQ AX, AX
+
+second:
+	LEAQ (AX)(R10*1), R12
+
+first:
+	LEAQ (AX)(R9*1), R11
+
+four:
+	LEAQ    (AX)(R9*1), CX
+	LEAQ    (AX)(R10*1), DX
+	LEAQ    (CX)(R10*1), BX
+	VMOVUPD (SI)(AX*1), Y5
+	VMOVUPD (SI)(CX*1), Y6
+	VMOVUPD (SI)(DX*1), Y7
+	VMOVUPD (SI)(BX*1), Y8
+	VMULPD  Y5, Y2, Y9
+	VMULPD  Y7, Y2, Y10
+	VMULPD  Y6, Y0, Y6
+	VMULPD  Y8, Y0, Y8
+	VMULPD  Y5, Y1, Y5
+	VMULPD  Y7, Y1, Y7
+	VADDPD  Y9, Y6, Y6
+	VADDPD  Y10, Y8, Y8
+	VMULPD  Y5, Y4, Y9
+	VMULPD  Y6, Y4, Y10
+	VMULPD  Y5, Y3, Y5
+	VMULPD  Y6, Y3, Y6
+	VADDPD  Y9, Y7, Y7
+	VADDPD  Y10, Y8, Y8
+	VMOVUPD Y5, (DI)(AX*1)
+	VMOVUPD Y6, (DI)(CX*1)
+	VMOVUPD Y7, (DI)(DX*1)
+	VMOVUPD Y8, (DI)(BX*1)
+	ADDQ    $32, AX
+	CMPQ    AX, R11
+	JLT     four
+	ADDQ    R9, AX
+	CMPQ    AX, R12
+	JLT     first
+	ADDQ    R10, AX
+	CMPQ    AX, R8
+	JLT     second
+	VZEROUPPER
+	RET
+
+// func gatherTwoLanes(dst, src *float64, n, a, b int, qa, la, qb, lb float64)
+TEXT ·gatherTwoLanes(SB), NOSPLIT, $0-72
+	MOVQ dst+0(FP), DI
+	MOVQ src+8(FP), SI
+	MOVQ n+16(FP), R8
+	MOVQ a+24(FP), R9
+	MOVQ b+32(FP), R10
+	VBROADCASTSD qa+40(FP), Y1
+	VBROADCASTSD la+48(FP), Y2
+	VBROADCASTSD qb+56(FP), Y3
+	VBROADCASTSD lb+64(FP), Y4
+	SHLQ $3, R8
+	SHLQ $3, R9
+	SHLQ $3, R10
+	XORQ AX, AX
+
+second:
+	LEAQ (AX)(R10*1), R12
+
+first:
+	LEAQ (AX)(R9*1), R11
+
+four:
+	LEAQ    (AX)(R9*1), CX
+	LEAQ    (AX)(R10*1), DX
+	LEAQ    (CX)(R10*1), BX
+	VMOVUPD (SI)(CX*1), Y6
+	VMOVUPD (SI)(BX*1), Y8
+	VMULPD  (SI)(AX*1), Y1, Y5
+	VMULPD  (SI)(DX*1), Y1, Y7
+	VMULPD  Y6, Y2, Y9
+	VMULPD  Y8, Y2, Y10
+	VADDPD  Y9, Y5, Y5
+	VADDPD  Y10, Y7, Y7
+	VMULPD  Y7, Y4, Y9
+	VMULPD  Y8, Y4, Y10
+	VMULPD  Y5, Y3, Y5
+	VMULPD  Y6, Y3, Y6
+	VADDPD  Y9, Y5, Y5
+	VADDPD  Y10, Y6, Y6
+	VMOVUPD Y5, (DI)(AX*1)
+	VMOVUPD Y6, (DI)(CX*1)
+	VMOVUPD Y7, (DI)(DX*1)
+	VMOVUPD Y8, (DI)(BX*1)
+	ADDQ    $32, AX
+	CMPQ    AX, R11
+	JLT     four
+	ADDQ    R9, AX
+	CMPQ    AX, R12
+	JLT     first
+	ADDQ    R10, AX
+	CMPQ    AX, R8
+	JLT     second
+	VZEROUPPER
+	RET

@@ -34,23 +34,59 @@ var laneWorks = []laneWork{
 		sumOut(dst[:len(dst)/2], dst, bit, 0.9, 0.2)
 		return nil
 	}},
-	{"upper", func(dst, a, _ []float64, bit uint8) []float64 { upper(dst[:len(a)/2], a, bit, 0.9); return nil }},
-	{"mixLower", func(dst, a, b []float64, bit uint8) []float64 {
-		mixLower(dst[:len(a)/2], a, b[:len(a)/2], bit, 0.9)
+	{"spreadAll", func(dst, a, _ []float64, bit uint8) []float64 {
+		spreadAll(dst, a, 0.9, armsFrom(bit, len(dst)))
+		return nil
+	}},
+	{"spreadAll in place", func(dst, _, _ []float64, bit uint8) []float64 {
+		spreadAll(dst, dst, 1, armsFrom(bit, len(dst)))
+		return nil
+	}},
+	{"gatherAll", func(dst, a, _ []float64, bit uint8) []float64 {
+		gatherAll(dst, a, armsFrom(bit, len(dst)))
+		return nil
+	}},
+	{"gatherAll in place", func(dst, _, _ []float64, bit uint8) []float64 {
+		gatherAll(dst, dst, armsFrom(bit, len(dst)))
+		return nil
+	}},
+	{"scale of a part", func(dst, a, _ []float64, bit uint8) []float64 {
+		_, hi, n, runs := halves(a, bit)
+		scale(strip{dst, n}, hi, n, runs, 0.9)
+		return nil
+	}},
+	{"combine with a part", func(dst, a, b []float64, bit uint8) []float64 {
+		lo, _, n, runs := halves(a, bit)
+		combine(strip{dst, n}, lo, strip{b, n}, n, runs, 0.9, 1)
 		return nil
 	}},
 	{"spreadUpper", func(dst, a, _ []float64, bit uint8) []float64 { spreadUpper(dst, a[:len(dst)/2], bit, 0.9); return nil }},
-	{"unact", func(dst, a, b []float64, bit uint8) []float64 {
-		p := unact(dst, a, b[:len(b)/2], b[len(b)/2:], bit, 0.9, 0.2)
-		return p[:]
+	{"dotScale", func(dst, a, b []float64, bit uint8) []float64 {
+		lo, hi, n, runs := halves(dst, bit)
+		slo, shi, _, _ := halves(a, bit)
+		h := len(b) / 2
+		return []float64{dotScale(lo, slo, strip{b[:h], n}, n, runs, 0.9), dotScale(hi, shi, strip{b[h:], n}, n, runs, 0.2)}
 	}},
-	{"unroot", func(dst, a, b []float64, _ uint8) []float64 { p := unroot(a, dst, b, 0.9, 0.2); return p[:] }},
+	{"dotMix", func(dst, a, b []float64, _ uint8) []float64 {
+		x, y := dotMix(a, dst, b, 0.9, 0.2)
+		return []float64{x, y}
+	}},
 	{"openBit", func(dst, _, _ []float64, _ uint8) []float64 { openBit(dst, 0.9, 0.2); return nil }},
 	{"unopen", func(dst, _, _ []float64, _ uint8) []float64 { unopen(dst, 0.9, 0.2); return nil }},
 	{"refold", func(dst, a, _ []float64, _ uint8) []float64 { p := refold(dst, a, 0.9, 0.2); return p[:] }},
-	{"mix", func(dst, a, b []float64, _ uint8) []float64 { mix(dst, a, b, 0.9); return nil }},
 	{"addScaled", func(dst, a, _ []float64, _ uint8) []float64 { addScaled(dst, a, 0.9); return nil }},
 	{"scaled", func(dst, a, _ []float64, _ uint8) []float64 { scaled(dst, a, 0.9); return nil }},
+}
+
+// armsFrom are up to four children, at a bit and above it.
+func armsFrom(bit uint8, n int) []reach {
+	arms := []reach{{bit, 0.3, 0.7}}
+	for i, k := range []uint8{1, 2, 4} {
+		if 2<<(bit+k) <= n {
+			arms = append(arms, reach{bit + k, 0.2 + 0.1*float64(i), 0.8 - 0.1*float64(i)})
+		}
+	}
+	return arms
 }
 
 // Vectors and plain loops must agree to the last bit: a result may not depend on the processor.

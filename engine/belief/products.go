@@ -99,7 +99,7 @@ func dotScaleShort(dst, s, r strip, n, runs int, w float64) float64 {
 		return even + odd
 	}
 	for k := range runs {
-		d, s, r := dst.run(k, 2), s.run(k, 2), r.run(k, 2)
+		d, s, r := dst.two(k), s.two(k), r.two(k)
 		even += float64(r[0] * s[0])
 		odd += float64(r[1] * s[1])
 		d[0], d[1] = w*r[0], w*r[1]

@@ -23,6 +23,7 @@ type step struct {
 	v        int32   // core node, or group
 	off, on  float64 // absent, present
 	arms     []reach
+	tile     tile // of a root, or an act with arms
 	group    *groupStep
 }
 
@@ -69,6 +70,13 @@ func (p *program) add(s step, removed int) {
 	p.steps = append(p.steps, s)
 }
 
+// addTiled adds a step that goes tile by tile.
+func (p *program) addTiled(s step, removed int) {
+	p.add(s, removed)
+	last := &p.steps[len(p.steps)-1]
+	last.tile = last.tiles()
+}
+
 func (p *program) open(v int32) {
 	s := step{op: opOpen, v: v, from: uint8(len(p.lay)), to: uint8(len(p.lay) + 1)}
 	p.weigh(&s)
@@ -103,10 +111,10 @@ func (p *program) act(u int32, kids []arm) {
 	}
 	slices.SortFunc(s.arms, func(a, b reach) int { return int(a.bit) - int(b.bit) })
 	if s.op == opRoot {
-		p.add(s, 0)
+		p.addTiled(s, 0)
 		return
 	}
-	p.add(s, 1)
+	p.addTiled(s, 1)
 	p.lay = slices.Delete(p.lay, own, own+1)
 }
 

@@ -44,30 +44,23 @@ func (x *runner) forward(i int) {
 	x.settle(i+1, next, s.to)
 }
 
+// act lets a node reach its children where it is present, and adds what is left where it is absent.
 func (x *runner) act(dst, src []float64, s *step) {
 	if s.op == opAct && len(s.arms) == 0 {
 		sumOut(dst, src, s.bit, s.off, s.on)
 		return
 	}
-	t, arms := x.a.get(s.to), s.arms
-	switch {
-	case s.op == opAct:
-		upper(t.t, src, s.bit, s.on)
-	case len(arms) > 0:
-		spreadInto(t.t, src, s.on, arms[0])
-		arms = arms[1:]
-	default:
-		scaled(t.t, src, s.on)
+	t := &s.tile
+	own := x.a.get(t.log())
+	for base := 0; base < len(dst); base = t.after(base) {
+		t.reach(own.t, src, base, s.on)
+		for k, at := range t.at {
+			i := base + at
+			lo, _, n, strips := t.parts(src, i)
+			combine(strip{dst[i : i+t.run()], n}, lo, strip{t.of(own.t, k), n}, n, strips, s.off, 1)
+		}
 	}
-	for _, a := range arms {
-		spread(t.t, a)
-	}
-	if s.op == opRoot {
-		mix(dst, src, t.t, s.off)
-	} else {
-		mixLower(dst, src, t.t, s.bit, s.off)
-	}
-	x.a.put(t)
+	x.a.put(own)
 }
 
 // between is the range of steps that lead from kept step i-1 to kept step i in place.
@@ -235,27 +228,40 @@ func (x *runner) undoKept(s *step, t []float64) {
 	}
 }
 
-func (x *runner) unact(s *step, t []float64) {
-	r, arms := x.a.get(s.to), s.arms
-	if len(arms) > 0 {
-		gatherInto(r.t, x.back.t, arms[0])
-		arms = arms[1:]
-	} else {
-		copy(r.t, x.back.t)
-	}
-	for _, a := range arms {
-		gather(r.t, a)
-	}
-	v := x.p.c.v[s.v]
+// unact is the way back through act: R = off*R + on*T, T being R after the children, in the entries where the node is absent and present.
+// It notes the joint weights of absent and present, <S, R> and <S, T>.
+func (x *runner) unact(s *step, src []float64) {
+	v, r := x.p.c.v[s.v], x.back.t
+	t := &s.tile
+	own := x.a.get(t.log())
+	var sum pair
 	if s.op == opRoot {
-		sum, _ := unroot(t, x.back.t, r.t, s.off, s.on).fit()
+		for base := 0; base < len(r); base = t.after(base) {
+			t.reached(own.t, r, base)
+			for k, at := range t.at {
+				i, j := base+at, base+at+t.run()
+				a, p := dotMix(src[i:j], r[i:j], t.of(own.t, k), s.off, s.on)
+				sum[0], sum[1] = sum[0]+a, sum[1]+p
+			}
+		}
+		x.a.put(own)
+		sum, _ = sum.fit()
 		n, w := x.p.c.g.v[v].n, x.p.c.g.v[v].w
 		x.y[v], x.x[v] = n.times(sum), w.times(sum)
-		x.a.put(r)
 		return
 	}
 	d := x.a.get(s.from)
-	x.y[v], _ = unact(d.t, t, x.back.t, r.t, s.bit, s.off, s.on).fit()
-	x.a.put(r)
+	for base := 0; base < len(r); base = t.after(base) {
+		t.reached(own.t, r, base)
+		for k, at := range t.at {
+			i := base + at
+			lo, hi, n, strips := t.parts(src, i)
+			dlo, dhi, _, _ := t.parts(d.t, i)
+			sum[0] += dotScale(dlo, lo, strip{r[i : i+t.run()], n}, n, strips, s.off)
+			sum[1] += dotScale(dhi, hi, strip{t.of(own.t, k), n}, n, strips, s.on)
+		}
+	}
+	x.a.put(own)
+	x.y[v], _ = sum.fit()
 	x.swap(d)
 }
