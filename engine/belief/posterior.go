@@ -79,7 +79,7 @@ func (s *Schedule) runner() *runner {
 // passes runs forward and back. It reports false if nothing is left at the end of the forward pass.
 func (x *runner) passes() bool {
 	last := len(x.p.kept)
-	return x.reverse(0, last, max(tableBudget, 5<<x.p.width))
+	return x.reverse(0, last, x.budget())
 }
 
 func (x *runner) check() error {

@@ -1,8 +1,13 @@
 package belief
 
-// tableBudget is the number of entries in kept tables above which some are computed twice instead (8 MB): to touch fresh memory takes about
-// as long.
-const tableBudget = 1 << 20
+// firstBudget is the number of entries in kept tables above which a first pass computes some twice instead (2 MB): to touch fresh memory
+// takes longer. Memory that earlier passes have touched is free, so later ones may take twice what they find, up to tableBudget (8 MB);
+// in any case some of the largest tables fit.
+const firstBudget, tableBudget, largestTables = 1 << 18, 1 << 20, 4
+
+func (x *runner) budget() int {
+	return max(firstBudget, min(2*x.a.total, tableBudget), largestTables<<x.p.width)
+}
 
 // runner carries one forward and backward pass.
 type runner struct {
