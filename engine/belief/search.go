@@ -13,8 +13,8 @@ type effort struct {
 	aim   float64 // an order of this cost is good enough
 }
 
-// search tries greedy orders, each block by itself, and keeps the cheapest. A way to lay the blocks out that falls far behind after the first
-// tries is not tried further.
+// search tries greedy orders, each block by itself, and keeps the cheapest: plain ones first, then shaken ones. A way to lay the blocks out
+// that falls far behind after the plain ones is not tried further.
 func (c *core) search(f effort) order {
 	c.rankBlocks()
 	x := newSearcher(c)
@@ -22,15 +22,13 @@ func (c *core) search(f effort) order {
 	var first [len(layouts)]order
 	best := order{cost: math.Inf(1)}
 	for i, l := range layouts {
-		first[i] = x.order(l, cmp.Or(f.tries, fewest), behind*best.cost)
+		first[i] = x.order(l, 0, min(plain, cmp.Or(f.tries, plain)), behind*best.cost)
 		best = cheaper(best, first[i])
 	}
-	if f.tries > 0 {
-		return best
-	}
+	tries := cmp.Or(f.tries, min(enough(best.cost), cmp.Or(f.most, most)))
 	for i, l := range layouts {
-		if more := min(enough(best.cost), cmp.Or(f.most, most)); more > fewest && best.cost > f.aim && first[i].cost < behind*best.cost {
-			best = cheaper(best, x.order(l, more, best.cost))
+		if tries > plain && best.cost > f.aim && first[i].cost <= behind*best.cost {
+			best = cheaper(best, x.order(l, plain, tries, best.cost))
 		}
 	}
 	return best
@@ -46,9 +44,9 @@ func cheaper(a, b order) order {
 	return a
 }
 
-// fewest and most bound the tries that a search makes for every block. Between them it makes one for so many table entries of the best
-// order so far: a fifth of the time that the passes over these would take.
-const fewest, most, entriesPerTry = 6, 600, 4e5
+// fewest and most bound the tries that a search makes for every block, plain ones included. Between them it makes one for so many table
+// entries of the best order so far: a fifth of the time that the passes over these would take.
+const fewest, most, entriesPerTry = 4, 600, 4e5
 
 // plain tries are made before shaken ones. A block that takes fewer than cheap entries is not worth the time of another try.
 const plain, cheap = 2, 1e4
@@ -81,7 +79,7 @@ func newSearcher(c *core) *searcher {
 }
 
 // order takes the blocks of a layout in turn. The cost is infinite if it would not stay below a bound.
-func (x *searcher) order(l layout, tries int, bound float64) order {
+func (x *searcher) order(l layout, from, to int, bound float64) order {
 	x.layout, x.bound = l, bound
 	var todo []int32
 	for u := range x.c.v {
@@ -97,7 +95,7 @@ func (x *searcher) order(l layout, tries int, bound float64) order {
 		for n < len(todo) && l.block[todo[n]] == l.block[todo[0]] {
 			n++
 		}
-		x.try(todo[:n], tries)
+		x.try(todo[:n], from, to)
 		todo = todo[n:]
 		if x.best.cost >= bound {
 			return order{cost: math.Inf(1)}
@@ -109,12 +107,12 @@ func (x *searcher) order(l layout, tries int, bound float64) order {
 }
 
 // try finds moves for the nodes of one block. Of several tries it keeps the one that ends with the fewest open bits, since each doubles all
-// that follows, and the cheapest of those. Tries alternate between two ways to carry; after the first two they are shaken at random,
-// unless the block is cheap already.
-func (x *searcher) try(block []int32, tries int) {
+// that follows, and the cheapest of those. Tries alternate between two ways to carry; after the plain ones they are shaken at
+// random, unless the block is cheap already.
+func (x *searcher) try(block []int32, from, to int) {
 	x.best.n, x.best.cost = math.MaxInt, math.Inf(1)
-	for t := range max(tries, 1) {
-		if t >= plain && x.best.cost-x.base.cost < cheap {
+	for t := from; t < to; t++ {
+		if t > from && t >= plain && x.best.cost-x.base.cost < cheap {
 			return
 		}
 		x.begin(block, t)
