@@ -27,16 +27,16 @@ func (c *core) search(f effort) order {
 	}
 	tries := cmp.Or(f.tries, min(enough(best.cost), cmp.Or(f.most, most)))
 	for i, l := range layouts {
-		if tries > plain && best.cost > f.aim && first[i].cost <= behind*best.cost {
+		if tries > plain && best.cost > f.aim && (first[i].cost <= behind*best.cost || best.cost > dear) {
 			best = cheaper(best, x.order(l, plain, tries, best.cost))
 		}
 	}
 	return best
 }
 
-// behind is how much dearer than the best so far is far behind. With 10 one sheet in 3,000 got an order that took four times as long as the
-// longest does with 24.
-const behind = 24
+// behind is how much dearer than the best so far is far behind; of an order of dear entries every way is worth its tries. Without either,
+// one sheet in some thousands got an order that takes four times the memory of all others.
+const behind, dear = 24, 1e7
 
 func cheaper(a, b order) order {
 	if b.cost < a.cost {
