@@ -36,4 +36,7 @@ func turnLanes(dst, src *float64, n int, same, other *[4]float64, across bool)
 func spreadTwoLanes(dst, src *float64, n, a, b int, on, qa, la, qb, lb float64)
 
 //go:noescape
+func spreadTwoMixLanes(dst, t, src *float64, n, a, b int, on, qa, la, qb, lb, off float64)
+
+//go:noescape
 func gatherTwoLanes(dst, src *float64, n, a, b int, qa, la, qb, lb float64)

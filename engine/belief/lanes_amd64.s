@@ -414,6 +414,79 @@ four:
 	VZEROUPPER
 	RET
 
+// func spreadTwoMixLanes(dst, t, src *float64, n, a, b int, on, qa, la, qb, lb, off float64)
+//
+// As spreadTwoLanes of t, with off*src added on the way to dst.
+TEXT ·spreadTwoMixLanes(SB), NOSPLIT, $0-96
+	MOVQ dst+0(FP), DI
+	MOVQ t+8(FP), SI
+	MOVQ src+16(FP), R13
+	MOVQ n+24(FP), R8
+	MOVQ a+32(FP), R9
+	MOVQ b+40(FP), R10
+	VBROADCASTSD on+48(FP), Y0
+	VBROADCASTSD qa+56(FP), Y1
+	VBROADCASTSD la+64(FP), Y2
+	VBROADCASTSD qb+72(FP), Y3
+	VBROADCASTSD lb+80(FP), Y4
+	VBROADCASTSD off+88(FP), Y11
+	SHLQ $3, R8
+	SHLQ $3, R9
+	SHLQ $3, R10
+	XORQ AX, AX
+
+second:
+	LEAQ (AX)(R10*1), R12
+
+first:
+	LEAQ (AX)(R9*1), R11
+
+four:
+	LEAQ    (AX)(R9*1), CX
+	LEAQ    (AX)(R10*1), DX
+	LEAQ    (CX)(R10*1), BX
+	VMOVUPD (SI)(AX*1), Y5
+	VMOVUPD (SI)(CX*1), Y6
+	VMOVUPD (SI)(DX*1), Y7
+	VMOVUPD (SI)(BX*1), Y8
+	VMULPD  Y5, Y2, Y9
+	VMULPD  Y7, Y2, Y10
+	VMULPD  Y6, Y0, Y6
+	VMULPD  Y8, Y0, Y8
+	VMULPD  Y5, Y1, Y5
+	VMULPD  Y7, Y1, Y7
+	VADDPD  Y9, Y6, Y6
+	VADDPD  Y10, Y8, Y8
+	VMULPD  Y5, Y4, Y9
+	VMULPD  Y6, Y4, Y10
+	VMULPD  Y5, Y3, Y5
+	VMULPD  Y6, Y3, Y6
+	VADDPD  Y9, Y7, Y7
+	VADDPD  Y10, Y8, Y8
+	VMULPD  (R13)(AX*1), Y11, Y9
+	VMULPD  (R13)(CX*1), Y11, Y10
+	VMULPD  (R13)(DX*1), Y11, Y12
+	VMULPD  (R13)(BX*1), Y11, Y13
+	VADDPD  Y9, Y5, Y5
+	VADDPD  Y10, Y6, Y6
+	VADDPD  Y12, Y7, Y7
+	VADDPD  Y13, Y8, Y8
+	VMOVUPD Y5, (DI)(AX*1)
+	VMOVUPD Y6, (DI)(CX*1)
+	VMOVUPD Y7, (DI)(DX*1)
+	VMOVUPD Y8, (DI)(BX*1)
+	ADDQ    $32, AX
+	CMPQ    AX, R11
+	JLT     four
+	ADDQ    R9, AX
+	CMPQ    AX, R12
+	JLT     first
+	ADDQ    R10, AX
+	CMPQ    AX, R8
+	JLT     second
+	VZEROUPPER
+	RET
+
 // func gatherTwoLanes(dst, src *float64, n, a, b int, qa, la, qb, lb float64)
 TEXT ·gatherTwoLanes(SB), NOSPLIT, $0-72
 	MOVQ dst+0(FP), DI

@@ -42,6 +42,15 @@ var laneWorks = []laneWork{
 		spreadAll(dst, dst, 1, armsFrom(bit, len(dst)))
 		return nil
 	}},
+	{"spreadMix", func(dst, a, b []float64, bit uint8) []float64 {
+		spreadMix(dst, a, b, 0.8, 0.9, armsFrom(bit, len(dst)))
+		return nil
+	}},
+	{"spreadMix of two", func(dst, a, b []float64, bit uint8) []float64 {
+		arms := armsFrom(bit, len(dst))
+		spreadMix(dst, a, b, 0.8, 0.9, arms[:min(len(arms), 2)])
+		return nil
+	}},
 	{"gatherAll", func(dst, a, _ []float64, bit uint8) []float64 {
 		gatherAll(dst, a, armsFrom(bit, len(dst)))
 		return nil

@@ -74,7 +74,7 @@ func (p *program) add(s step, removed int) {
 func (p *program) addTiled(s step, removed int) {
 	p.add(s, removed)
 	last := &p.steps[len(p.steps)-1]
-	last.tile = last.tiles()
+	last.tile = last.tiles(tileLog)
 }
 
 func (p *program) open(v int32) {

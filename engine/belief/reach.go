@@ -78,7 +78,23 @@ func spreadAll(dst, s []float64, on float64, arms []reach) {
 	}
 }
 
-// gatherAll is its transpose without the factor.
+// spreadMix sets dst to off*s plus spread of on*s for some children; t is room for as much. There is one child at least.
+func spreadMix(dst, s, t []float64, off, on float64, arms []reach) {
+	if n := len(arms) - 2; n >= 0 && paired(arms[n:], len(dst)) {
+		from := s[:len(dst)]
+		if n > 0 {
+			spreadAll(t, s, on, arms[:n])
+			from, on = t[:len(dst)], 1
+		}
+		a, b := arms[n], arms[n+1]
+		spreadTwoMixLanes(&dst[0], &from[0], &s[0], len(dst), 1<<a.bit, 1<<b.bit, on, a.q*on, a.l*on, b.q, b.l, off)
+		return
+	}
+	spreadAll(t, s, on, arms)
+	combine(whole(dst), whole(s), whole(t), len(dst), 1, off, 1)
+}
+
+// gatherAll is the transpose of spreadAll without the factor.
 func gatherAll(dst, r []float64, arms []reach) {
 	for len(arms) > 0 {
 		if paired(arms, len(dst)) {

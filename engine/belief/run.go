@@ -58,6 +58,10 @@ func (x *runner) act(dst, src []float64, s *step) {
 	t := &s.tile
 	own := x.a.get(t.log())
 	for base := 0; base < len(dst); base = t.after(base) {
+		if t.single() {
+			spreadMix(dst[base:base+t.run()], src[base:base+t.run()], own.t, s.off, s.on, t.arms)
+			continue
+		}
 		t.reach(own.t, src, base, s.on)
 		for k, at := range t.at {
 			i := base + at

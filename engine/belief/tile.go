@@ -2,13 +2,13 @@ package belief
 
 import "math/bits"
 
-// A node that acts passes over its table once for every child and once more to mix. A table of some megabytes would have to come from
-// slow memory each time, so the passes are done tile by tile: a tile holds all entries that lead to each other through the children of the
-// node, and is small enough to stay in the fastest cache.
+// A node that acts passes over its table for every one or two children and once more to mix. A table of megabytes would have to come from
+// slow memory each time, so the passes over it are done tile by tile: a tile holds all entries that lead to each other through the children
+// of the node, and is small enough to stay in a cache.
 
-// tileLog is the log of the size of a tile: 16 KB. shortest is the log of the shortest run of entries that a tile is made of; with more
-// than four children at high bits tiles are larger instead, and with more than mostHigh the whole table is one.
-const tileLog, shortest, mostHigh = 11, 7, 8
+// tileLog is the log of the size of a tile: 512 KB. shortest is the log of the shortest run of entries that a tile is made of; where there
+// are so many children at high bits that runs would be shorter, tiles are larger, and with more than mostHigh of them a tile is the table.
+const tileLog, shortest, mostHigh = 16, 7, 8
 
 // tile says how the entries of a table, without the bit of the node that acts, are parted into tiles.
 type tile struct {
@@ -23,17 +23,17 @@ type tile struct {
 // alone is where the only run of a tile starts.
 var alone = []int{0}
 
-// tiles lays the tiles of a step out. Arms are sorted by their bits.
-func (s *step) tiles() tile {
+// tiles lays the tiles of a step out, of 1<<size entries. Arms are sorted by their bits.
+func (s *step) tiles(size uint8) tile {
 	log := s.to
 	t := tile{low: log, arms: s.arms, own: s.bit, root: s.op == opRoot, at: alone}
-	if log <= tileLog {
+	if log <= size {
 		return t
 	}
 	n := 0
 	for above := -1; above != n; {
 		above = n
-		t.low = tileLog - uint8(min(n, tileLog-shortest))
+		t.low = size - uint8(min(n, int(size)-shortest))
 		n = 0
 		for _, a := range s.arms {
 			if a.bit >= t.low {
@@ -87,12 +87,11 @@ func (t *tile) parts(s []float64, i int) (lo, hi strip, n, strips int) {
 // of is run k of a tile that lies by itself.
 func (t *tile) of(own []float64, k int) []float64 { return own[k<<t.low : (k+1)<<t.low] }
 
+// single reports whether the tiles are single runs of the table itself.
+func (t *tile) single() bool { return t.root && len(t.at) == 1 && len(t.arms) > 0 }
+
 // reach sets a tile to on times the entries of src in which the node is present, and lets it reach its children.
 func (t *tile) reach(own, src []float64, base int, on float64) {
-	if t.root && len(t.at) == 1 && len(t.arms) > 0 {
-		spreadAll(own, src[base:base+t.run()], on, t.arms)
-		return
-	}
 	for k, at := range t.at {
 		_, hi, n, strips := t.parts(src, base+at)
 		scale(strip{t.of(own, k), n}, hi, n, strips, on)
