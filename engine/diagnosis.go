@@ -236,6 +236,8 @@ type Warning struct {
 	Kind WarningKind
 	// Text is one sentence; Remedy says what would remove the warning, as something to do or write.
 	Text, Remedy string
+	// Causes are those that the text names, if it names two.
+	Causes []*Ranked
 }
 
 // Effort is what the inference took.

@@ -10,8 +10,8 @@ import (
 func (w *work) warnings(d *Diagnosis) []Warning {
 	var out []Warning
 	if s := d.Effort.SetAside; len(s) > 0 {
-		out = append(out, Warning{SetAside, fmt.Sprintf("%d answers were set aside to keep the computation exact within its limit: %s",
-			len(s), named(s)), "raise the limit, or leave out answers that say little"})
+		out = append(out, Warning{Kind: SetAside, Text: fmt.Sprintf("%d answers were set aside to keep the computation exact within its limit: %s",
+			len(s), named(s)), Remedy: "raise the limit, or leave out answers that say little"})
 	}
 	out = append(out, w.littleSaid(d)...)
 	out = append(out, w.notUsed(d)...)
@@ -57,7 +57,7 @@ func (w *work) littleSaid(d *Diagnosis) []Warning {
 		o := d.Unasked[0].Observation
 		remedy = "begin with " + o.ID + ": " + o.Question
 	}
-	return []Warning{{LittleSaid, text, remedy}}
+	return []Warning{{Kind: LittleSaid, Text: text, Remedy: remedy}}
 }
 
 // notUsed reports readings that a rule would read, if the sheet said a little more or said it otherwise.
@@ -71,7 +71,7 @@ func (w *work) notUsed(d *Diagnosis) []Warning {
 		if h.Used || !read[h.Reading.Observation.ID] || h.Why == whyNotHere {
 			continue
 		}
-		out = append(out, Warning{NotUsed, notUsedText(h), w.remedyFor(h)})
+		out = append(out, Warning{Kind: NotUsed, Text: notUsedText(h), Remedy: w.remedyFor(h)})
 	}
 	return out
 }
@@ -107,8 +107,8 @@ func (w *work) notExplained() []Warning {
 			none *= 1 - w.post.of(p.cause.node)*p.strength
 		}
 		if 1-none < explained {
-			out = append(out, Warning{NotExplained, it.name() + " is not explained by any likely cause",
-				"look again, or look for a fault the knowledge does not have"})
+			out = append(out, Warning{Kind: NotExplained, Text: it.name() + " is not explained by any likely cause",
+				Remedy: "look again, or look for a fault the knowledge does not have"})
 		}
 	}
 	return out
@@ -125,8 +125,8 @@ func (w *work) nothingSeparates(d *Diagnosis) []Warning {
 				continue // not worth separating, or the sheet does not speak for both
 			}
 			if w.movedAlike(a, b, alike) {
-				out = append(out, Warning{NothingSeparates, fmt.Sprintf("nothing on the sheet so far separates %q from %q", a.Title, b.Title),
-					w.separator(a, b)})
+				out = append(out, Warning{Kind: NothingSeparates, Text: fmt.Sprintf("nothing on the sheet so far separates %q from %q", a.Title, b.Title),
+					Remedy: w.separator(a, b), Causes: []*Ranked{a, b}})
 			}
 		}
 	}

@@ -221,6 +221,7 @@ func oneSideFloods(tb testing.TB) *engine.Diagnosis {
 	m.d.Warnings = []engine.Warning{{
 		Kind: engine.NothingSeparates,
 		Text: "nothing on the sheet so far separates \"Float needle valve does not seal\" from \"Float has taken up fuel\"", Remedy: "ask: How high does the fuel stand in the bowl?",
+		Causes: []*engine.Ranked{needle, heavy},
 	}}
 	m.d.Effort = engine.Effort{Width: 6, Entries: 3120, Findings: 3, LogEvidence: -9.21}
 	return m.done()

@@ -3,6 +3,7 @@ package report
 import (
 	"encoding/json"
 	"math"
+	"strconv"
 
 	"diagnose.example/engine"
 	"diagnose.example/rules"
@@ -70,6 +71,11 @@ func appendValue(b []byte, value any) ([]byte, error) {
 			break
 		}
 		return append(append(append(b, '"'), v...), '"'), nil
+	case figure:
+		// The form of [json.Marshal] for all but the very small and very large.
+		if size := math.Abs(float64(v)); size >= 1e-6 && size < 1e21 {
+			return strconv.AppendFloat(b, float64(v), 'f', -1, 64), nil
+		}
 	}
 	one, err := json.Marshal(value)
 	return append(b, one...), err

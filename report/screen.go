@@ -145,11 +145,26 @@ func (s *screen) warnings() {
 		whole := "Note: " + note.text + sentence(w.Remedy)
 		if s.cut.warningLines == 1 && width(whole) > s.style.Width {
 			// Half a remedy is none; the whole one is among the details, and what is worth asking stands below.
-			s.put("Note: ", 1, text(sentence(w.Text)))
+			s.put("Note: ", 1, text(s.shortWarning(w)))
 			continue
 		}
 		s.put("Note: ", s.cut.warningLines, note, dim(sentence(w.Remedy)))
 	}
+}
+
+// shortWarning is the text of a warning for one line: two causes that are listed are named by their places in the list, for half a title
+// is none.
+func (s *screen) shortWarning(w engine.Warning) string {
+	ordinals := [...]string{"first", "second", "third", "fourth", "fifth"}
+	whole := sentence(w.Text)
+	if len(w.Causes) != 2 || width("Note: "+whole) <= s.style.Width {
+		return whole
+	}
+	a, b := slices.Index(s.d.Ranked, w.Causes[0]), slices.Index(s.d.Ranked, w.Causes[1])
+	if listed := min(s.cut.causes, len(ordinals)); a < 0 || b < 0 || a >= listed || b >= listed {
+		return whole
+	}
+	return "nothing so far tells the " + ordinals[a] + " cause from the " + ordinals[b]
 }
 
 func (s *screen) causes() {

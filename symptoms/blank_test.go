@@ -57,12 +57,12 @@ func TestBlankDecodes(t *testing.T) {
 	v := smallVocabulary(t)
 	name := rapid.StringMatching(`[a-zA-Z0-9 :#'"{}\[\],&*!|>%@-]{1,12}`)
 	rapid.Check(t, func(t *rapid.T) {
-		carburetors := rapid.SliceOfNDistinct(name, 1, maxCarburetors, strings.TrimSpace).Draw(t, "carburetors")
+		carburetors := rapid.SliceOfNDistinct(name, 1, MaxCarburetors, strings.TrimSpace).Draw(t, "carburetors")
 		if slices.ContainsFunc(carburetors, func(s string) bool { return strings.TrimSpace(s) != s || s == "" }) {
 			t.Skip("the decoder trims names")
 		}
 		k := len(carburetors)
-		n := k * rapid.IntRange(1, maxCylinders/k).Draw(t, "cylinders a carburetor")
+		n := k * rapid.IntRange(1, MaxCylinders/k).Draw(t, "cylinders a carburetor")
 		m := Machine{
 			Name: rapid.StringMatching(`[a-z ':#]{0,20}`).Draw(t, "name"), Strokes: rapid.SampledFrom([]int{2, 4}).Draw(t, "strokes"),
 			Carburetors: carburetors, Cylinders: numbers(n), Feeds: make([]int, n),

@@ -323,7 +323,7 @@ func FuzzDecode(f *testing.F) {
 func checkSheet(t *testing.T, s *Sheet) {
 	t.Helper()
 	m := &s.Machine
-	if n := len(m.Carburetors); n < 1 || n > maxCarburetors || len(m.Cylinders) < n || len(m.Cylinders) > maxCylinders || len(m.Feeds) != len(m.Cylinders) {
+	if n := len(m.Carburetors); n < 1 || n > MaxCarburetors || len(m.Cylinders) < n || len(m.Cylinders) > MaxCylinders || len(m.Feeds) != len(m.Cylinders) {
 		t.Errorf("machine %+v", m)
 	}
 	seen := map[string]bool{}

@@ -11,8 +11,8 @@ import (
 
 // The largest machines that a sheet can describe.
 const (
-	maxCarburetors = 6
-	maxCylinders   = 8
+	MaxCarburetors = 6
+	MaxCylinders   = 8
 )
 
 // machine reads the facts and lays out the places.
@@ -128,12 +128,12 @@ func (d *decoder) keepFacts(facts map[string]Reading, field map[string]*yaml.Nod
 func (d *decoder) layout(carburetors, cylinders, feeds *yaml.Node) bool {
 	m := &d.sheet.Machine
 	var ok1, ok2 bool
-	m.Carburetors, ok1 = d.placeNames(carburetors, "carburetors", maxCarburetors, 1)
+	m.Carburetors, ok1 = d.placeNames(carburetors, "carburetors", MaxCarburetors, 1)
 	if !ok1 {
-		d.placeNames(cylinders, "cylinders", maxCylinders, 1)
+		d.placeNames(cylinders, "cylinders", MaxCylinders, 1)
 		return false
 	}
-	m.Cylinders, ok2 = d.placeNames(cylinders, "cylinders", maxCylinders, defaultCylinders(m, feeds))
+	m.Cylinders, ok2 = d.placeNames(cylinders, "cylinders", MaxCylinders, defaultCylinders(m, feeds))
 	switch {
 	case !ok2:
 		return false

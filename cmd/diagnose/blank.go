@@ -13,12 +13,6 @@ import (
 	"diagnose.example/symptoms"
 )
 
-// The most that the design of a carbureted motorcycle, and the sheet, allow for.
-const (
-	maxCarburetors = 6
-	maxCylinders   = 6
-)
-
 // blankFlags are the flags of blank.
 type blankFlags struct {
 	cylinders   int
@@ -53,7 +47,7 @@ func (a *app) blankCommand() *cobra.Command {
 		},
 	}
 	flags := cmd.Flags()
-	flags.IntVar(&f.cylinders, "cylinders", 1, "`N` cylinders, 1 to 6")
+	flags.IntVar(&f.cylinders, "cylinders", 1, fmt.Sprintf("`N` cylinders, 1 to %d", symptoms.MaxCylinders))
 	flags.StringVar(&f.carburetors, "carburetors", "", "`NAMES` of the carburetors in order, or their number;\nleft out: one per cylinder")
 	flags.IntVar(&f.strokes, "strokes", 4, "engine of `N` strokes, 2 or 4")
 	flags.StringVar(&f.name, "name", "", "the machine, in free `TEXT`")
@@ -89,8 +83,8 @@ func (f *blankFlags) machine() (symptoms.Machine, error) {
 	if f.strokes != 2 && f.strokes != 4 {
 		return none, usage("write --strokes 2 or --strokes 4", "blank: --strokes: %d is not possible", f.strokes)
 	}
-	if f.cylinders < 1 || f.cylinders > maxCylinders {
-		return none, usage("write --cylinders 1 to 6", "blank: --cylinders: %d is not possible", f.cylinders)
+	if f.cylinders < 1 || f.cylinders > symptoms.MaxCylinders {
+		return none, usage(fmt.Sprintf("write --cylinders 1 to %d", symptoms.MaxCylinders), "blank: --cylinders: %d is not possible", f.cylinders)
 	}
 	carburetors, err := f.carburetorNames()
 	if err != nil {
@@ -110,11 +104,15 @@ func (f *blankFlags) machine() (symptoms.Machine, error) {
 func (f *blankFlags) carburetorNames() ([]string, error) {
 	const hint = "write --carburetors left,right or --carburetors 2"
 	if f.carburetors == "" {
+		if f.cylinders > symptoms.MaxCarburetors {
+			return nil, usage("write --carburetors 4 or as many as there are",
+				"blank: one carburetor for each of %d cylinders: at most %d carburetors are possible", f.cylinders, symptoms.MaxCarburetors)
+		}
 		return numbered(f.cylinders), nil
 	}
 	if n, err := strconv.Atoi(f.carburetors); err == nil {
-		if n < 1 || n > maxCarburetors {
-			return nil, usage(hint, "blank: --carburetors: %d is not possible, 1 to %d are", n, maxCarburetors)
+		if n < 1 || n > symptoms.MaxCarburetors {
+			return nil, usage(hint, "blank: --carburetors: %d is not possible, 1 to %d are", n, symptoms.MaxCarburetors)
 		}
 		return numbered(n), f.enoughCylinders(n)
 	}
@@ -125,8 +123,8 @@ func (f *blankFlags) carburetorNames() ([]string, error) {
 			return nil, usage(hint, "blank: --carburetors: %q: a name is missing or there twice", f.carburetors)
 		}
 	}
-	if len(names) > maxCarburetors {
-		return nil, usage(hint, "blank: --carburetors: %d of them, at most %d are possible", len(names), maxCarburetors)
+	if len(names) > symptoms.MaxCarburetors {
+		return nil, usage(hint, "blank: --carburetors: %d of them, at most %d are possible", len(names), symptoms.MaxCarburetors)
 	}
 	return names, f.enoughCylinders(len(names))
 }

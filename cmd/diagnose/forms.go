@@ -120,10 +120,26 @@ func (f *form) mistake(in input, err error) []byte {
 
 // writeJSON writes a value readably, with every digit, and without the escapes that only a web page needs.
 func writeJSON(w io.Writer, value any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(value)
+	m, ok := value.(json.Marshaler)
+	if !ok {
+		e := json.NewEncoder(w)
+		e.SetIndent("", "  ")
+		e.SetEscapeHTML(false)
+		return e.Encode(value)
+	}
+	// An encoder would go through the text twice more before it indents it.
+	text, err := m.MarshalJSON()
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	b.Grow(2 * len(text))
+	if err := json.Indent(&b, text, "", "  "); err != nil {
+		return err
+	}
+	b.WriteByte('\n')
+	_, err = b.WriteTo(w)
+	return err
 }
 
 // writeJSONLine is writeJSON on one line.

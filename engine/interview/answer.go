@@ -100,8 +100,8 @@ func (t *Talk) describe(q *Question, text string) ([]symptoms.Entry, error) {
 	case name:
 		return t.step(q, []symptoms.Entry{{Section: "machine", ID: "name", Answer: text}}, nil)
 	case cylinders:
-		if n, err := strconv.Atoi(text); err != nil || n < 1 {
-			return nil, &Refused{fmt.Sprintf("%q is no number of cylinders", text), "write 1, 2, 3, 4 or 6"}
+		if n, err := strconv.Atoi(text); err != nil || n < 1 || n > symptoms.MaxCylinders {
+			return nil, &Refused{fmt.Sprintf("%q is no number of cylinders", text), fmt.Sprintf("write a number from 1 to %d", symptoms.MaxCylinders)}
 		}
 		return t.step(q, []symptoms.Entry{{Section: "machine", ID: "cylinders", Answer: text}}, nil)
 	}

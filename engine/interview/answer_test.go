@@ -137,6 +137,7 @@ func TestOpening(t *testing.T) {
 		{"3", "an engine has 2 or 4 strokes"},
 		{"", ""}, // the default
 		{"two", "no number of cylinders"},
+		{"9", "no number of cylinders"},
 		{"2", ""},
 		{"left right", ""},
 		{"2", ""},
