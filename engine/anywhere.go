@@ -39,38 +39,67 @@ func (w *work) anywhereAfter(p chances, places []*Cause) (float64, error) {
 	return anyPresent(p, nodes)
 }
 
-// Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence
-// is in. anywhereAlways is how many are exact whatever they cost. Beyond them a ranking alone may take rankingEntries table entries, some
-// milliseconds, and one with all its reasons as many as a single inference may.
+// Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence is in. A ranking
+// alone may take rankingEntries table entries for them, some milliseconds, and one with all its reasons as many as a single inference may. Whatever
+// it costs, the first shown causes are the first: none of the others can overtake them. Mostly anywhereAtOnce exact ones show that; there are
+// anywhereMost at most.
 const (
-	anywhereAlways = 8
+	anywhereAtOnce = 6
+	anywhereMost   = 16
 	rankingEntries = 2e7
 	reasonsEntries = belief.DefaultLimit
 )
 
-// affordable picks the causes whose probability of being present anywhere is worked out exactly: all of them as long as it
-// costs little, else, and for a first screen, those most likely to be among the first.
-func (w *work) affordable(ranked []*Ranked) map[*Ranked]bool {
-	order := slices.Clone(ranked)
-	slices.SortStableFunc(order, func(a, b *Ranked) int { return Descending(sumOf(a.Places), sumOf(b.Places)) })
-	exact := map[*Ranked]bool{}
+// rankAnywhere fills Anywhere: exactly for all causes as long as it costs little, else, and for a first screen, for those that may be among
+// the first. The sum over the places bounds it from above.
+func (w *work) rankAnywhere(ranked []*Ranked) error {
+	var todo []*Ranked
+	for _, r := range ranked {
+		if len(r.Places) == 1 {
+			r.Anywhere, r.Exact = r.Places[0].Probability, true
+			continue
+		}
+		r.Anywhere = asIfIndependent(r.Places)
+		todo = append(todo, r)
+	}
+	slices.SortStableFunc(todo, func(a, b *Ranked) int { return Descending(sumOf(a.Places), sumOf(b.Places)) })
+	done := 0
+	for n := w.affordable(); done < len(todo) && (done == 0 || done < anywhereMost && w.mayLead(ranked, todo[done])); n = 2 {
+		now := todo[done:min(done+n, len(todo))]
+		done += len(now)
+		if err := w.options.inParallel(len(now), func(i int) (err error) {
+			now[i].Exact = true
+			now[i].Anywhere, err = w.anywhereAfter(w.post, now[i].Places)
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// affordable is how many inferences are made without asking whether they matter.
+func (w *work) affordable() int {
+	if w.options.Detail != Everything {
+		return anywhereAtOnce
+	}
 	most := float64(reasonsEntries)
 	if w.options.Explain == 0 {
 		most = rankingEntries
 	}
-	spent, computed := 0.0, 0
-	for _, r := range order {
-		if len(r.Places) == 1 {
-			exact[r] = true
-			continue
-		}
-		spent += w.post.schedule.Cost()
-		cheap := spent <= most && w.options.Detail == Everything
-		if computed++; computed <= anywhereAlways || cheap {
-			exact[r] = true
+	return max(anywhereAtOnce, int(most/(1+w.post.schedule.Cost())))
+}
+
+// mayLead reports whether a cause could still turn out to be among the first that are shown.
+func (w *work) mayLead(ranked []*Ranked, r *Ranked) bool {
+	const first = 5
+	ahead := 0
+	for _, o := range ranked {
+		if o.Exact && o.Anywhere >= sumOf(r.Places) {
+			ahead++
 		}
 	}
-	return exact
+	return ahead < first
 }
 
 func sumOf(places []*Cause) float64 {

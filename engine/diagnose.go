@@ -164,16 +164,7 @@ func (w *work) rankDistinct(d *Diagnosis) error {
 		slices.SortStableFunc(r.Places, func(a, b *Cause) int { return Descending(a.Probability, b.Probability) })
 		d.Ranked = append(d.Ranked, r)
 	}
-	exact := w.affordable(d.Ranked)
-	if err := w.options.inParallel(len(d.Ranked), func(i int) (err error) {
-		r := d.Ranked[i]
-		if r.Exact = exact[r]; r.Exact {
-			r.Anywhere, err = w.anywhereAfter(w.post, r.Places)
-		} else {
-			r.Anywhere = asIfIndependent(r.Places)
-		}
-		return err
-	}); err != nil {
+	if err := w.rankAnywhere(d.Ranked); err != nil {
 		return err
 	}
 	for _, r := range d.Ranked {
