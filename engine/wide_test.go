@@ -1,9 +1,12 @@
 package engine
 
 import (
+	"os"
 	"testing"
 
+	"diagnose.example/engine/belief"
 	"diagnose.example/rules"
+	"diagnose.example/symptoms"
 )
 
 // A rider who says yes to everything is the widest sheet there is. At four carburetors nothing is set aside for it, and its first screen does
@@ -36,5 +39,33 @@ func TestWidestRider(t *testing.T) {
 		if !q.Estimated {
 			t.Errorf("the answers of %s were worked out; want its estimate", q.Observation.ID)
 		}
+	}
+}
+
+// Some sheets tempt the search for an order of work into tables that would be four times as large as need be.
+func TestDearOrder(t *testing.T) {
+	set, err := rules.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const path, most = "testdata/dear-order.yaml", 6e7
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet, err := symptoms.Decode(path, text, set.Vocabulary, symptoms.DecodeOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, err := networkOf(set, sheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := belief.Plan(n.net, n.gather().ev, belief.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Cost() > most {
+		t.Errorf("%g table entries; want %g at most", s.Cost(), float64(most))
 	}
 }
