@@ -351,9 +351,61 @@ across:
 	VZEROUPPER
 	RET
 
+// Two children at a time part a table in four streams: neither reached, the first, the second, both. R9 and R10 are the distances between
+// them in bytes, R9 the smaller one, R8 is the length. AX, CX, DX and BX go through the streams; Y5 to Y8 are what goes to them.
+#define EACH_FOUR_STREAMS \
+	SHLQ $3, R8; \
+	SHLQ $3, R9; \
+	SHLQ $3, R10; \
+	XORQ AX, AX; \
+second: \
+	LEAQ (AX)(R10*1), R12; \
+first: \
+	LEAQ (AX)(R9*1), R11; \
+four: \
+	LEAQ    (AX)(R9*1), CX; \
+	LEAQ    (AX)(R10*1), DX; \
+	LEAQ    (CX)(R10*1), BX;
+
+#define NEXT_FOUR_STREAMS \
+	VMOVUPD Y5, (DI)(AX*1); \
+	VMOVUPD Y6, (DI)(CX*1); \
+	VMOVUPD Y7, (DI)(DX*1); \
+	VMOVUPD Y8, (DI)(BX*1); \
+	ADDQ    $32, AX; \
+	CMPQ    AX, R11; \
+	JLT     four; \
+	ADDQ    R9, AX; \
+	CMPQ    AX, R12; \
+	JLT     first; \
+	ADDQ    R10, AX; \
+	CMPQ    AX, R8; \
+	JLT     second; \
+	VZEROUPPER; \
+	RET;
+
+// What is at SI in the streams, times Y0, spread to both children: Y1 and Y2 are q and l of the first, times Y0, Y3 and Y4 of the second.
+#define SPREAD_TWO \
+	VMOVUPD (SI)(AX*1), Y5; \
+	VMOVUPD (SI)(CX*1), Y6; \
+	VMOVUPD (SI)(DX*1), Y7; \
+	VMOVUPD (SI)(BX*1), Y8; \
+	VMULPD  Y5, Y2, Y9; \
+	VMULPD  Y7, Y2, Y10; \
+	VMULPD  Y6, Y0, Y6; \
+	VMULPD  Y8, Y0, Y8; \
+	VMULPD  Y5, Y1, Y5; \
+	VMULPD  Y7, Y1, Y7; \
+	VADDPD  Y9, Y6, Y6; \
+	VADDPD  Y10, Y8, Y8; \
+	VMULPD  Y5, Y4, Y9; \
+	VMULPD  Y6, Y4, Y10; \
+	VMULPD  Y5, Y3, Y5; \
+	VMULPD  Y6, Y3, Y6; \
+	VADDPD  Y9, Y7, Y7; \
+	VADDPD  Y10, Y8, Y8;
+
 // func spreadTwoLanes(dst, src *float64, n, a, b int, on, qa, la, qb, lb float64)
-//
-// Four streams: neither, the first child reached, the second, both. a and b are the distances between them, a below b.
 TEXT ·spreadTwoLanes(SB), NOSPLIT, $0-80
 	MOVQ dst+0(FP), DI
 	MOVQ src+8(FP), SI
@@ -365,54 +417,9 @@ TEXT ·spreadTwoLanes(SB), NOSPLIT, $0-80
 	VBROADCASTSD la+56(FP), Y2
 	VBROADCASTSD qb+64(FP), Y3
 	VBROADCASTSD lb+72(FP), Y4
-	SHLQ $3, R8
-	SHLQ $3, R9
-	SHLQ $3, R10
-	XORQ AX, AX
-
-second:
-	LEAQ (AX)(R10*1), R12
-
-first:
-	LEAQ (AX)(R9*1), R11
-
-four:
-	LEAQ    (AX)(R9*1), CX
-	LEAQ    (AX)(R10*1), DX
-	LEAQ    (CX)(R10*1), BX
-	VMOVUPD (SI)(AX*1), Y5
-	VMOVUPD (SI)(CX*1), Y6
-	VMOVUPD (SI)(DX*1), Y7
-	VMOVUPD (SI)(BX*1), Y8
-	VMULPD  Y5, Y2, Y9
-	VMULPD  Y7, Y2, Y10
-	VMULPD  Y6, Y0, Y6
-	VMULPD  Y8, Y0, Y8
-	VMULPD  Y5, Y1, Y5
-	VMULPD  Y7, Y1, Y7
-	VADDPD  Y9, Y6, Y6
-	VADDPD  Y10, Y8, Y8
-	VMULPD  Y5, Y4, Y9
-	VMULPD  Y6, Y4, Y10
-	VMULPD  Y5, Y3, Y5
-	VMULPD  Y6, Y3, Y6
-	VADDPD  Y9, Y7, Y7
-	VADDPD  Y10, Y8, Y8
-	VMOVUPD Y5, (DI)(AX*1)
-	VMOVUPD Y6, (DI)(CX*1)
-	VMOVUPD Y7, (DI)(DX*1)
-	VMOVUPD Y8, (DI)(BX*1)
-	ADDQ    $32, AX
-	CMPQ    AX, R11
-	JLT     four
-	ADDQ    R9, AX
-	CMPQ    AX, R12
-	JLT     first
-	ADDQ    R10, AX
-	CMPQ    AX, R8
-	JLT     second
-	VZEROUPPER
-	RET
+	EACH_FOUR_STREAMS
+	SPREAD_TWO
+	NEXT_FOUR_STREAMS
 
 // func spreadTwoMixLanes(dst, t, src *float64, n, a, b int, on, qa, la, qb, lb, off float64)
 //
@@ -430,39 +437,8 @@ TEXT ·spreadTwoMixLanes(SB), NOSPLIT, $0-96
 	VBROADCASTSD qb+72(FP), Y3
 	VBROADCASTSD lb+80(FP), Y4
 	VBROADCASTSD off+88(FP), Y11
-	SHLQ $3, R8
-	SHLQ $3, R9
-	SHLQ $3, R10
-	XORQ AX, AX
-
-second:
-	LEAQ (AX)(R10*1), R12
-
-first:
-	LEAQ (AX)(R9*1), R11
-
-four:
-	LEAQ    (AX)(R9*1), CX
-	LEAQ    (AX)(R10*1), DX
-	LEAQ    (CX)(R10*1), BX
-	VMOVUPD (SI)(AX*1), Y5
-	VMOVUPD (SI)(CX*1), Y6
-	VMOVUPD (SI)(DX*1), Y7
-	VMOVUPD (SI)(BX*1), Y8
-	VMULPD  Y5, Y2, Y9
-	VMULPD  Y7, Y2, Y10
-	VMULPD  Y6, Y0, Y6
-	VMULPD  Y8, Y0, Y8
-	VMULPD  Y5, Y1, Y5
-	VMULPD  Y7, Y1, Y7
-	VADDPD  Y9, Y6, Y6
-	VADDPD  Y10, Y8, Y8
-	VMULPD  Y5, Y4, Y9
-	VMULPD  Y6, Y4, Y10
-	VMULPD  Y5, Y3, Y5
-	VMULPD  Y6, Y3, Y6
-	VADDPD  Y9, Y7, Y7
-	VADDPD  Y10, Y8, Y8
+	EACH_FOUR_STREAMS
+	SPREAD_TWO
 	VMULPD  (R13)(AX*1), Y11, Y9
 	VMULPD  (R13)(CX*1), Y11, Y10
 	VMULPD  (R13)(DX*1), Y11, Y12
@@ -471,21 +447,7 @@ four:
 	VADDPD  Y10, Y6, Y6
 	VADDPD  Y12, Y7, Y7
 	VADDPD  Y13, Y8, Y8
-	VMOVUPD Y5, (DI)(AX*1)
-	VMOVUPD Y6, (DI)(CX*1)
-	VMOVUPD Y7, (DI)(DX*1)
-	VMOVUPD Y8, (DI)(BX*1)
-	ADDQ    $32, AX
-	CMPQ    AX, R11
-	JLT     four
-	ADDQ    R9, AX
-	CMPQ    AX, R12
-	JLT     first
-	ADDQ    R10, AX
-	CMPQ    AX, R8
-	JLT     second
-	VZEROUPPER
-	RET
+	NEXT_FOUR_STREAMS
 
 // func gatherTwoLanes(dst, src *float64, n, a, b int, qa, la, qb, lb float64)
 TEXT ·gatherTwoLanes(SB), NOSPLIT, $0-72
@@ -498,21 +460,7 @@ TEXT ·gatherTwoLanes(SB), NOSPLIT, $0-72
 	VBROADCASTSD la+48(FP), Y2
 	VBROADCASTSD qb+56(FP), Y3
 	VBROADCASTSD lb+64(FP), Y4
-	SHLQ $3, R8
-	SHLQ $3, R9
-	SHLQ $3, R10
-	XORQ AX, AX
-
-second:
-	LEAQ (AX)(R10*1), R12
-
-first:
-	LEAQ (AX)(R9*1), R11
-
-four:
-	LEAQ    (AX)(R9*1), CX
-	LEAQ    (AX)(R10*1), DX
-	LEAQ    (CX)(R10*1), BX
+	EACH_FOUR_STREAMS
 	VMOVUPD (SI)(CX*1), Y6
 	VMOVUPD (SI)(BX*1), Y8
 	VMULPD  (SI)(AX*1), Y1, Y5
@@ -527,18 +475,4 @@ four:
 	VMULPD  Y6, Y3, Y6
 	VADDPD  Y9, Y5, Y5
 	VADDPD  Y10, Y6, Y6
-	VMOVUPD Y5, (DI)(AX*1)
-	VMOVUPD Y6, (DI)(CX*1)
-	VMOVUPD Y7, (DI)(DX*1)
-	VMOVUPD Y8, (DI)(BX*1)
-	ADDQ    $32, AX
-	CMPQ    AX, R11
-	JLT     four
-	ADDQ    R9, AX
-	CMPQ    AX, R12
-	JLT     first
-	ADDQ    R10, AX
-	CMPQ    AX, R8
-	JLT     second
-	VZEROUPPER
-	RET
+	NEXT_FOUR_STREAMS

@@ -23,7 +23,7 @@ type step struct {
 	v        int32   // core node, or group
 	off, on  float64 // absent, present
 	arms     []reach
-	tile     tile // of a root, or an act with arms
+	tile     tile // of a node that acts
 	group    *groupStep
 }
 
