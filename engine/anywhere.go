@@ -41,8 +41,8 @@ func (w *work) anywhereAfter(p chances, places []*Cause) (float64, error) {
 
 // Each probability of being present anywhere takes an inference of its own, since the places are not independent once evidence is in. A ranking
 // alone may take rankingEntries table entries for them, some milliseconds, and one with all its reasons as many as a single inference may. Whatever
-// it costs, the first shown causes are the first: none of the others can overtake them. Mostly anywhereAtOnce exact ones show that; there are
-// anywhereMost at most.
+// it costs, the first five are the first: none of the others can overtake them. Mostly anywhereAtOnce exact ones show that, and more than
+// anywhereMost are not tried.
 const (
 	anywhereAtOnce = 6
 	anywhereMost   = 16
